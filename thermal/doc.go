@@ -1,0 +1,2 @@
+// Package thermal follows heat from a junction to the air.
+package thermal

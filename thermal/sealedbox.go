@@ -1,0 +1,218 @@
+package thermal
+
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit"
+)
+
+// SealedBoxSpec describes a closed box outdoors.
+type SealedBoxSpec struct {
+	// Absorptance is the fraction of sunlight the colour absorbs, 0 to 1.
+	// Incropera's Table A.12 (from memory): white acrylic paint 0.26, white
+	// zinc oxide paint 0.16, black paint 0.98, clean galvanised sheet 0.65.
+	// Weathering and dirt move white towards grey.
+	Absorptance float64
+	// Emissivity in the far infrared, 0 to 1: about 0.9 for any paint or
+	// plastic, 0.05 to 0.1 for bare aluminium.
+	Emissivity    float64
+	SurfaceAreaM2 float64 // outer surface that touches the air, 1e-4 to 100 m²
+	// SunlitAreaM2 is the area of the shadow the box throws on a plane square
+	// to the sun, at most half the surface: that much sun it catches.
+	SunlitAreaM2 float64
+	// WallWPerM2K is the conductance from the inner air to the outer surface,
+	// 0.01 to 1000 W/(m² K): the inner film and the wall in series. With the
+	// inner film of ISO 6946, 0.13 m² K/W (from memory), and 3 mm of plastic
+	// (0.2 W/(m K)) it is 1/(0.13 + 0.003/0.2) = 6.9.
+	WallWPerM2K float64
+	// CapacityJPerK is the heat capacity of what is inside, 0 to 1e7 J/K; 0
+	// for a box that follows at once. Only NextInnerC uses it.
+	CapacityJPerK float64
+}
+
+// BoxConditions are what acts on a box at one moment. The zero value is a calm
+// night at 0 °C with everything off.
+type BoxConditions struct {
+	AirC         float64 // air outside, -90 to 70 °C
+	SunWPerM2    float64 // all sunlight on a plane square to the sun, 0 to 1600 W/m²; the beam alone leaves out the sky
+	WindMPerS    float64 // at the box, 0 to 75 m/s
+	DissipationW float64 // heat of everything inside, 0 to 1e4 W
+	// RadiantDeficitK is how far the surroundings the box radiates to lie below
+	// the air on average, 0 to 60 K; 0 under a roof or an overcast sky.
+	RadiantDeficitK float64
+}
+
+// A SealedBox is a closed box in sun and wind. In steady state the sun on the
+// outside and the heat from inside leave by convection and radiation:
+//
+//	α·G·As + P = A·h·(Ts - Ta) + ε·σ·A·(Ts⁴ - Tr⁴),   Ti = Ts + P/(U·A)
+//
+// with h³ = hn³ + hf³ (Churchill 1977), natural convection hn of a vertical
+// plate as high as the cube of equal surface (Churchill and Chu 1975) and, for
+// wind, hf = 8.6 v^0.6/L^0.4 with L the side of that cube (Mitchell 1976, as
+// Duffie and Beckman give it for buildings, from memory). The whole surface is
+// taken at one temperature: the sunlit side of a plastic box is warmer than
+// Ts, the inner air is nearer to it. Expect the rise over the air within about
+// 30 %, most of it from the wind at the box and the true absorptance.
+//
+// The zero value is a box of no surface: its answers are NaN.
+type SealedBox struct {
+	spec      SealedBoxSpec
+	sizeM     float64 // side of the cube of equal surface
+	windScale float64 // 8.6/L^0.4
+	radiation float64 // ε σ A
+}
+
+var (
+	fraction     = limit.Range{Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1, Max: 100, Looks: "percent"}}}
+	boxArea      = limit.Range{Unit: "m²", Min: 1e-4, Max: 100, Slips: []limit.Slip{{Min: 100, Max: 1e8, Looks: "square centimetres or millimetres"}}}
+	boxWall      = limit.Range{Quantity: "wall conductance", Unit: "W/(m² K)", Min: 0.01, Max: 1000}
+	boxCapacity  = limit.Range{Quantity: "heat capacity", Unit: "J/K", Min: 0, Max: 1e7}
+	boxAir       = limit.Range{Quantity: "air temperature", Unit: "°C", Min: -90, Max: 70, Slips: []limit.Slip{{Min: 183, Max: 343.15, Looks: "kelvins"}, {Min: 70, Max: 160, Looks: "degrees Fahrenheit"}}}
+	boxSun       = limit.Range{Quantity: "sunlight", Unit: "W/m²", Min: 0, Max: 1600, Slips: []limit.Slip{{Min: 1600, Max: 200000, Looks: "lux"}}}
+	boxWind      = limit.Range{Quantity: "wind speed", Unit: "m/s", Min: 0, Max: 75, Slips: []limit.Slip{{Min: 75, Max: 270, Looks: "km/h"}}}
+	boxPower     = limit.Range{Quantity: "dissipation", Unit: "W", Min: 0, Max: 1e4}
+	boxDeficit   = limit.Range{Quantity: "radiant deficit", Unit: "K", Min: 0, Max: 60}
+	boxStep      = limit.Range{Quantity: "time step", Unit: "s", Min: 0, Max: 1e9}
+	boxInnerTemp = limit.Range{Quantity: "inner temperature", Unit: "°C", Min: -100, Max: 400}
+)
+
+// NewSealedBox checks a description. A value outside its range is a
+// *stationphysics.RangeError, a sunlit area above half the surface (no convex
+// body throws such a shadow) a *stationphysics.ConflictError.
+func NewSealedBox(s SealedBoxSpec) (SealedBox, error) {
+	if err := limit.First(
+		named(fraction, "solar absorptance").Check(s.Absorptance),
+		named(fraction, "emissivity").Check(s.Emissivity),
+		named(boxArea, "surface area").Check(s.SurfaceAreaM2),
+		named(boxArea, "sunlit area").Check(s.SunlitAreaM2),
+		boxWall.Check(s.WallWPerM2K),
+		boxCapacity.Check(s.CapacityJPerK),
+	); err != nil {
+		return SealedBox{}, err
+	}
+	if s.SunlitAreaM2 > s.SurfaceAreaM2/2 {
+		return SealedBox{}, &stationphysics.ConflictError{
+			Quantities: []string{"sunlit area", "surface area"},
+			Values:     []float64{s.SunlitAreaM2, s.SurfaceAreaM2},
+			Units:      []string{"m²", "m²"},
+			Rule:       "a body's shadow is at most half its surface",
+		}
+	}
+	sizeM := math.Sqrt(s.SurfaceAreaM2 / 6)
+	return SealedBox{
+		spec:      s,
+		sizeM:     sizeM,
+		windScale: 8.6 / math.Pow(sizeM, 0.4),
+		radiation: s.Emissivity * stefanBoltzmann * s.SurfaceAreaM2,
+	}, nil
+}
+
+// CheckBoxConditions explains a NaN of the methods of SealedBox: it returns a
+// *stationphysics.RangeError for the first condition outside its range.
+func CheckBoxConditions(c BoxConditions) error {
+	return limit.First(boxAir.Check(c.AirC), boxSun.Check(c.SunWPerM2), boxWind.Check(c.WindMPerS),
+		boxPower.Check(c.DissipationW), boxDeficit.Check(c.RadiantDeficitK))
+}
+
+func (c *BoxConditions) hold() bool {
+	return boxAir.Holds(c.AirC) && boxSun.Holds(c.SunWPerM2) && boxWind.Holds(c.WindMPerS) &&
+		boxPower.Holds(c.DissipationW) && boxDeficit.Holds(c.RadiantDeficitK)
+}
+
+// SurfaceC returns the mean temperature of the outer surface, NaN if a
+// condition lies outside its range.
+func (b SealedBox) SurfaceC(c BoxConditions) float64 {
+	riseK, _ := b.surface(&c)
+	return c.AirC + riseK
+}
+
+// InnerC returns the steady temperature of the air inside, NaN if a condition
+// lies outside its range.
+func (b SealedBox) InnerC(c BoxConditions) float64 { return c.AirC + b.RiseK(c) }
+
+// RiseK returns how far the air inside is above the air outside in steady
+// state, NaN if a condition lies outside its range. It can be below zero on a
+// clear night.
+func (b SealedBox) RiseK(c BoxConditions) float64 {
+	riseK, _ := b.surface(&c)
+	return riseK + c.DissipationW/(b.spec.WallWPerM2K*b.spec.SurfaceAreaM2)
+}
+
+// NextInnerC returns the inner temperature stepS seconds after innerC under
+// constant conditions: it approaches InnerC exponentially with the time
+// constant of the box's capacity behind wall and surface, taken at the steady
+// state. Two half steps equal one whole step. It is NaN for a condition
+// outside its range, an inner temperature outside -100 to 400 °C or a step
+// outside 0 to 1e9 s.
+func (b SealedBox) NextInnerC(innerC float64, c BoxConditions, stepS float64) float64 {
+	if !boxInnerTemp.Holds(innerC) || !boxStep.Holds(stepS) {
+		return nan
+	}
+	riseK, slopeWPerK := b.surface(&c)
+	wallKPerW := 1 / (b.spec.WallWPerM2K * b.spec.SurfaceAreaM2)
+	endC := c.AirC + riseK + c.DissipationW*wallKPerW
+	if b.spec.CapacityJPerK == 0 {
+		return endC
+	}
+	tauS := b.spec.CapacityJPerK * (wallKPerW + 1/slopeWPerK)
+	return endC + (innerC-endC)*math.Exp(-stepS/tauS)
+}
+
+// surface solves the balance of the outer surface. It returns the rise over
+// the air and the slope of the heat loss there.
+func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
+	if !c.hold() || !(b.sizeM > 0) {
+		return nan, nan
+	}
+	// Properties at the air temperature instead of the film keep the sum
+	// cheap; ten kelvins of film shift h by less than one percent.
+	a := AirAt(c.AirC, 1013.25)
+	area := b.spec.SurfaceAreaM2
+	hf := 0.0
+	if c.WindMPerS > 0 {
+		hf = b.windScale * math.Pow(c.WindMPerS, 0.6)
+	}
+	hf3 := hf * hf * hf
+	kOverL := a.ConductivityWPerMK / b.sizeM
+	buoyancy := 0.387 * math.Cbrt(math.Sqrt(a.rayleighPerK(b.sizeM))) / math.Pow(a.prandtlTerm(0.492), 8.0/27)
+	t0 := c.AirC + zeroC
+	tr := t0 - c.RadiantDeficitK
+	// The loss is measured from a surface at air temperature, which keeps
+	// the difference of the fourth powers exact near zero.
+	q := b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
+		b.radiation*(t0*t0-tr*tr)*(t0*t0+tr*tr)
+	hMin := math.Max(hf, kOverL*0.825*0.825)
+	lo, hi := 0.0, q/(area*hMin)
+	if q < 0 {
+		lo, hi = hi, 0
+	}
+	x := q / (area*hMin + 4*b.radiation*t0*t0*t0)
+	for range 60 {
+		g := buoyancy * math.Cbrt(math.Sqrt(math.Abs(x)))
+		s := 0.825 + g
+		hn := kOverL * s * s
+		h := math.Cbrt(hn*hn*hn + hf3)
+		t := t0 + x
+		loss := area*h*x + b.radiation*x*(t+t0)*(t*t+t0*t0)
+		// d(h·x)/dx = h + (hn/h)²·hn·(g/s)/3, as g varies with |x|^(1/6).
+		slopeWPerK = area*(h+hn*hn*hn/(h*h)*g/(3*s)) + 4*b.radiation*t*t*t
+		f := loss - q
+		if f > 0 {
+			hi = x
+		} else {
+			lo = x
+		}
+		step := f / slopeWPerK
+		next := x - step
+		if !(next >= lo && next <= hi) {
+			next = lo + (hi-lo)/2
+		}
+		if math.Abs(next-x) <= 1e-9 {
+			return next, slopeWPerK
+		}
+		x = next
+	}
+	return x, slopeWPerK
+}
