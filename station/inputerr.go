@@ -1,0 +1,125 @@
+package station
+
+import (
+	"strconv"
+	"strings"
+)
+
+// An InputError is one mistake in an input file, with the place where it
+// stands. Err says what is wrong; where a number is out of range it is a
+// *stationphysics.RangeError.
+type InputError struct {
+	File string // as the caller named it
+	Line int    // 1-based; 0 where no line can be named
+	Key  string // "panel.vmp_v", or the column of a table; empty if none
+	Err  error
+}
+
+// Error gives one line: file, line, key and what is wrong.
+func (e *InputError) Error() string {
+	var b strings.Builder
+	b.WriteString(e.File)
+	if e.Line > 0 {
+		b.WriteByte(':')
+		b.WriteString(strconv.Itoa(e.Line))
+	}
+	b.WriteString(": ")
+	if e.Key != "" {
+		b.WriteString(e.Key)
+		b.WriteString(": ")
+	}
+	b.WriteString(e.Err.Error())
+	return b.String()
+}
+
+// Unwrap returns what is wrong, without the place.
+func (e *InputError) Unwrap() error { return e.Err }
+
+// InputErrors are all mistakes found in one file, in the order of their lines.
+type InputErrors []*InputError
+
+// Error gives one line a mistake.
+func (e InputErrors) Error() string {
+	lines := make([]string, len(e))
+	for i, x := range e {
+		lines[i] = x.Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Unwrap makes every single mistake reachable by errors.As and errors.Is.
+func (e InputErrors) Unwrap() []error {
+	out := make([]error, len(e))
+	for i, x := range e {
+		out[i] = x
+	}
+	return out
+}
+
+// A KeyError reports a key that a description does not have.
+type KeyError struct {
+	Key     string   // the unknown key
+	Nearest string   // the known key that it resembles most; empty if none does
+	Known   []string // the keys that are known in its place
+}
+
+// Error names the unknown key and what was probably meant.
+func (e *KeyError) Error() string {
+	s := "unknown key " + strconv.Quote(e.Key)
+	if e.Nearest != "" {
+		return s + ": did you mean " + strconv.Quote(e.Nearest) + "?"
+	}
+	return s + ": known here are " + strings.Join(e.Known, ", ")
+}
+
+// A WordError reports a text that is none of the accepted words.
+type WordError struct {
+	Word     string
+	Accepted []string
+}
+
+// Error names the word and the accepted ones.
+func (e *WordError) Error() string {
+	return strconv.Quote(e.Word) + " is not one of " + strings.Join(e.Accepted, ", ")
+}
+
+// A ShapeError reports a value of the wrong type or a list of the wrong length.
+type ShapeError struct {
+	Want, Got string
+}
+
+// Error says what was expected and what was found.
+func (e *ShapeError) Error() string { return "expected " + e.Want + ", found " + e.Got }
+
+// nearest returns the candidate within a third of the word's length in edits,
+// or "" if none is that close.
+func nearest(word string, candidates []string) string {
+	best, bestD := "", len(word)/3+1
+	for _, c := range candidates {
+		if d := edits(strings.ToLower(word), c); d < bestD || d == bestD && best == "" {
+			best, bestD = c, d
+		}
+	}
+	return best
+}
+
+// edits is the Levenshtein distance.
+func edits(a, b string) int {
+	prev := make([]int, len(b)+1)
+	cur := make([]int, len(b)+1)
+	for j := range prev {
+		prev[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		cur[0] = i
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			cur[j] = min(prev[j]+1, cur[j-1]+1, prev[j-1]+cost)
+		}
+		prev, cur = cur, prev
+	}
+	return prev[len(b)]
+}

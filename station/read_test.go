@@ -1,0 +1,197 @@
+package station
+
+import (
+	"errors"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics"
+)
+
+func TestReadTakesWhatIsThereAndNoMore(t *testing.T) {
+	d, err := Read(strings.NewReader(`
+name = "hut"
+[site]
+latitude_deg = 47
+skyline_deg = [[90, 4], [180, 12.5]]
+[[load]]
+name = "logger"
+asleep_a = 0.001
+[[load]]
+name = "radio"
+[pack]
+cells = 3
+cold_stop = false
+`), "hut.toml")
+	require.NoError(t, err)
+	require.Equal(t, "hut", d.Name)
+	require.Equal(t, 47.0, *d.Site.LatitudeDeg)
+	require.Nil(t, d.Site.LongitudeDeg)
+	require.Equal(t, [][]float64{{90, 4}, {180, 12.5}}, d.Site.Skyline)
+	require.Len(t, d.Loads, 2)
+	require.Equal(t, "radio", d.Loads[1].Name)
+	require.Equal(t, 3, *d.Pack.Cells)
+	require.False(t, *d.Pack.ColdStop)
+	require.Nil(t, d.Panel)
+}
+
+func TestReadOfNothingIsAnEmptyDescription(t *testing.T) {
+	d, err := Read(strings.NewReader("# only a remark\n"), "x.toml")
+	require.NoError(t, err)
+	require.Equal(t, &Description{}, d)
+}
+
+// Each mistake gives one line that names the file, the line, the key and what
+// is allowed.
+func TestReadSaysWhatIsWrong(t *testing.T) {
+	for name, c := range map[string]struct{ text, says string }{
+		"unknown key":           {"[panel]\nvmp_volts = 17", `x.toml:2: panel.vmp_volts: unknown key "vmp_volts": did you mean "vmp_v"?`},
+		"unknown section":       {"\n[panels]\n", `x.toml:2: panels: unknown key "panels": did you mean "panel"?`},
+		"nothing like it":       {"[adapter]\nqqqqqqqq = 1", `x.toml:2: adapter.qqqqqqqq: unknown key "qqqqqqqq": known here are rated_v, rated_a, no_load_v`},
+		"text for a number":     {"[panel]\nvmp_v = \"17.2\"", `x.toml:2: panel.vmp_v: expected a number, found the text "17.2"`},
+		"number for a text":     {"name = 3", `x.toml:1: name: expected a text in quotes, found the number 3`},
+		"fraction of a cell":    {"[pack]\ncells = 2.5", `x.toml:2: pack.cells: expected a whole number, found the number 2.5`},
+		"word for a switch":     {"[pack]\ncold_stop = \"yes\"", `x.toml:2: pack.cold_stop: expected true or false, found the text "yes"`},
+		"number for a list":     {"[climate]\nair_c = 4", `x.toml:2: climate.air_c: expected a list, found the number 4`},
+		"table for tables":      {"[load]\nname = \"a\"", `x.toml:1: load: expected one or more tables [[load]], found a table`},
+		"number for a section":  {"panel = 3", `x.toml:1: panel: expected a table [panel], found the number 3`},
+		"pascals":               {"[reading]\npressure_hpa = 101325", `x.toml:2: reading.pressure_hpa: raw pressure 101325 hPa is outside 300..1100 hPa: pascals?`},
+		"kilopascals":           {"[reading]\npressure_hpa = 101.3", `x.toml:2: reading.pressure_hpa: raw pressure 101.3 hPa is outside 300..1100 hPa: kilopascals?`},
+		"kelvins":               {"[reading]\nair_c = 293.15", `x.toml:2: reading.air_c: air temperature in the shield 293.15 °C is outside -80..60 °C: kelvins?`},
+		"milliamperes":          {"[panel]\nimp_a = 580", `x.toml:2: panel.imp_a: current at maximum power 580 A is outside 0.005..30 A: milliamperes?`},
+		"milliampere-hours":     {"[pack]\ncapacity_ah = 3200", `x.toml:2: pack.capacity_ah: rated capacity of the pack 3200 Ah is outside 0.05..500 Ah: milliampere-hours?`},
+		"percent for a share":   {"[charger]\nefficiency = 85", `x.toml:2: charger.efficiency: output power over input power 85 is outside 0.3..1: a percentage?`},
+		"monthly sum":           {"[climate]\nglobal_kwh_per_m2_day = [1,1,1,1,1,160,1,1,1,1,1,1]", `x.toml:2: climate.global_kwh_per_m2_day: mean daily sun on the flat in each month 160 kWh/m2 is outside 0..12 kWh/m2: a monthly sum instead of a daily mean?`},
+		"eleven months":         {"[climate]\nair_c = [1,1,1,1,1,1,1,1,1,1,1]", `x.toml:2: climate.air_c: expected a list of 12, found 11`},
+		"latitude 95":           {"[site]\nlatitude_deg = 95", `x.toml:2: site.latitude_deg: latitude 95 deg is outside -90..90 deg`},
+		"height -5000":          {"[site]\nheight_m = -5000", `x.toml:2: site.height_m: height of the ground above sea level -5000 m is outside -430..6000 m`},
+		"NaN":                   {"[panel]\nvoc_v = nan", `x.toml:2: panel.voc_v: open-circuit voltage NaN V is outside 0.4..200 V`},
+		"infinite":              {"[panel]\nvoc_v = inf", `x.toml:2: panel.voc_v: open-circuit voltage +Inf V is outside 0.4..200 V`},
+		"lost minus sign":       {"[panel]\nvoc_pct_per_k = 0.3", `x.toml:2: panel.voc_pct_per_k: temperature coefficient of the open-circuit voltage 0.3 %/K is outside -0.6..-0.05 %/K: a value without its minus sign?`},
+		"unknown word":          {"[[regulator]]\nkind = \"buck\"", `x.toml:2: regulator[0].kind: "buck" is not one of linear, step-down, step-up`},
+		"mains for output":      {"[adapter]\nrated_v = 230", `x.toml:2: adapter.rated_v: voltage on its label 230 V is outside 1..60 V: the mains voltage instead of the adapter's output?`},
+		"kiloohms":              {"[bus]\npull_ups_ohm = [4700, 10]", `x.toml:2: bus.pull_ups_ohm: pull-up resistors on each line 10 ohm is outside 100..1e+06 ohm: kiloohms?`},
+		"skyline of three":      {"[site]\nskyline_deg = [[90, 4, 1]]", `x.toml:2: site.skyline_deg: expected rows of 2 numbers, found a row of 3`},
+		"skyline beyond zenith": {"[site]\nskyline_deg = [[90, 400]]", `x.toml:2: site.skyline_deg: elevation 400 deg is outside -5..90 deg`},
+		"second load":           {"[[load]]\nname = \"a\"\n[[load]]\nname = \"b\"\nasleep_a = 60", `x.toml:5: load[1].asleep_a: current asleep 60 A is outside 0..5 A: microamperes or milliamperes?`},
+		"inline table":          {"panel = { vmp_v = 17,\n imp_a = 2 }\nname = 4", `x.toml:3: name: expected a text in quotes, found the number 4`},
+		"no TOML":               {"[panel\nvmp_v = 3", "x.toml:1: "},
+		"key twice":             {"[site]\nheight_m = 1\nheight_m = 2", "x.toml:3: "},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d, err := Read(strings.NewReader(c.text), "x.toml")
+			require.Nil(t, d)
+			require.Error(t, err)
+			if strings.HasSuffix(c.says, ": ") {
+				require.True(t, strings.HasPrefix(err.Error(), c.says), err)
+				require.NotContains(t, err.Error(), "\n")
+				return
+			}
+			require.EqualError(t, err, c.says)
+			var list InputErrors
+			require.True(t, errors.As(err, &list))
+			require.Len(t, list, 1)
+		})
+	}
+}
+
+func TestReadReportsAllMistakesTogetherInOrder(t *testing.T) {
+	_, err := Read(strings.NewReader("[site]\nlatitude_deg = 95\nheight_m = -5000\n[panel]\nvmp_v = true\n[pack]\ncels = 4\n"), "x.toml")
+	var list InputErrors
+	require.True(t, errors.As(err, &list))
+	lines := []int{}
+	for _, e := range list {
+		lines = append(lines, e.Line)
+	}
+	require.Equal(t, []int{2, 3, 5, 7}, lines)
+	var re *stationphysics.RangeError
+	require.True(t, errors.As(err, &re), "a single mistake is reachable through the list")
+	require.Equal(t, 95.0, re.Value)
+	var ke *KeyError
+	require.True(t, errors.As(err, &ke))
+	require.Equal(t, "cells", ke.Nearest)
+}
+
+func TestReadStopsAtItsSizeLimit(t *testing.T) {
+	_, err := Read(strings.NewReader(strings.Repeat("# long remark\n", 1<<17)), "big.toml")
+	require.ErrorContains(t, err, "big.toml: the file is larger than 1048576 bytes")
+}
+
+func TestReadPassesAReadErrorOn(t *testing.T) {
+	broken := errors.New("cable pulled")
+	_, err := Read(readerFunc(func([]byte) (int, error) { return 0, broken }), "x.toml")
+	require.ErrorIs(t, err, broken)
+}
+
+type readerFunc func([]byte) (int, error)
+
+func (f readerFunc) Read(p []byte) (int, error) { return f(p) }
+
+func TestValidateChecksWhatIsBuiltInCode(t *testing.T) {
+	good := &Description{Site: &Site{LatitudeDeg: Of(47.0)}, Loads: []*Load{{Name: "logger"}}}
+	require.NoError(t, good.Validate())
+	bad := &Description{
+		Site:       &Site{LatitudeDeg: Of(math.NaN()), Skyline: [][]float64{{1}}},
+		Regulators: []*Regulator{nil, {Kind: "buck"}},
+	}
+	err := bad.Validate()
+	for _, part := range []string{"site.latitude_deg: latitude NaN deg", "rows of 2 numbers", "regulator[0]: expected a table", "regulator[1].kind"} {
+		require.ErrorContains(t, err, part)
+	}
+}
+
+// The tags are read by reflection: a malformed one must not wait for a user.
+func TestEveryFieldHasSoundTags(t *testing.T) {
+	var walk func(reflect.Type)
+	fields := 0
+	walk = func(typ reflect.Type) {
+		keys := map[string]bool{}
+		for i := range typ.NumField() {
+			sf := typ.Field(i)
+			s := specOf(sf)
+			require.NotEmpty(t, s.key, sf.Name)
+			require.False(t, keys[s.key], "%s stands twice in %s", s.key, typ)
+			keys[s.key] = true
+			require.NotEmpty(t, s.doc, "%s.%s", typ, sf.Name)
+			fields++
+			switch {
+			case isTable(sf.Type):
+				walk(sf.Type.Elem())
+			case isTables(sf.Type):
+				walk(sf.Type.Elem().Elem())
+			case numeric(sf.Type):
+				require.False(t, math.IsInf(s.limits.Min, 0), "%s.%s has no range", typ, sf.Name)
+				require.NotEqual(t, -math.MaxFloat64, s.limits.Min, "%s.%s has no range", typ, sf.Name)
+			}
+		}
+	}
+	walk(reflect.TypeOf(Description{}))
+	require.Greater(t, fields, 100)
+}
+
+func numeric(t reflect.Type) bool {
+	if t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
+		t = t.Elem()
+	}
+	return t.Kind() == reflect.Float64 || t.Kind() == reflect.Int
+}
+
+func FuzzRead(f *testing.F) {
+	for _, s := range []string{"", "[panel]\nvmp_v = 17", "[[load]]\nname=\"a\"", "a.b.c = {x=1}", "site = { skyline_deg = [[1,2],[3]] }", "[site]\nheight_m = nan", "[[load]]\n[load.x]\n"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		d, err := Read(strings.NewReader(s), "f.toml")
+		if err == nil {
+			require.NoError(t, d.Validate(), "what Read accepts is valid")
+			return
+		}
+		var list InputErrors
+		require.True(t, errors.As(err, &list))
+		require.NotEmpty(t, list)
+	})
+}
