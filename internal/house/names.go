@@ -19,7 +19,7 @@ import (
 // unitSuffixes are the endings that name a unit, as the README's table lists
 // them. Composite units join their parts with "Per".
 var unitSuffixes = []string{
-	"C", "K", "F", "HPa", "Pa", "Pct", "M", "Km", "Cm", "Mm", "M2", "Mm2", "M3", "Deg", "DegPerM", "Rad", "Arcsec",
+	"C", "K", "F", "HPa", "Pa", "Pct", "M", "Km", "Cm", "Mm", "M2", "Mm2", "M3", "Deg", "AU", "DegPerM", "Rad", "Arcsec",
 	"V", "A", "W", "Ohm", "Ah", "Wh", "Hz", "Farad", "Henry", "Coulomb", "J",
 	"S", "Min", "H", "Days", "Years", "JD", "Kg", "G", "Gpm",
 	"KPerW", "KPerM", "KPerHPa", "KPerPct", "KPerS", "KPerMin", "WPerM2", "WPerK", "WPerM2K", "WPerMK", "WhPerM2", "KWhPerM2", "JPerK", "JPerKg", "KJPerKg", "JPerKgK", "KJPerKgK",

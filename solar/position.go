@@ -1,0 +1,102 @@
+package solar
+
+import (
+	"math"
+	"time"
+)
+
+// A Position is the place of the sun's centre as seen from a [Site] at one
+// instant. Outside the years 1900 to 2200 every number is NaN.
+type Position struct {
+	// TrueElevationDeg is the elevation above the horizontal plane without the
+	// bending of light: degrees, -90 to 90.
+	TrueElevationDeg float64
+	// ApparentElevationDeg is the elevation at which the sun is seen, raised by
+	// refraction. Below a true elevation of -0.8333°, where no part of the sun is
+	// seen, it equals the true one.
+	ApparentElevationDeg float64
+	// AzimuthDeg is clockwise from true north, 0 to 360. With the sun exactly in
+	// the zenith or the nadir it is 0; at a pole it is counted from the meridian
+	// of the site's longitude.
+	AzimuthDeg float64
+	// HourAngleDeg is the angle of the geocentric sun west of the site's
+	// meridian, -180 to 180; 15° make an hour of true solar time.
+	HourAngleDeg float64
+	// DeclinationDeg is the geocentric apparent declination, north positive.
+	DeclinationDeg float64
+	// DistanceAU is the distance from the centre of the Earth in astronomical
+	// units.
+	DistanceAU float64
+	// EquationOfTimeMin is true less mean solar time in minutes.
+	EquationOfTimeMin float64
+}
+
+// TrueZenithDeg is the angle from the zenith without refraction, 0 to 180.
+func (p Position) TrueZenithDeg() float64 { return 90 - p.TrueElevationDeg }
+
+// ApparentZenithDeg is the angle from the zenith at which the sun is seen.
+func (p Position) ApparentZenithDeg() float64 { return 90 - p.ApparentElevationDeg }
+
+// SolarTimeH is the true solar time in hours, 0 to 24, 12 at the transit.
+func (p Position) SolarTimeH() float64 {
+	return positiveDeg(p.HourAngleDeg+180) / 15
+}
+
+var nowhere = Position{nan, nan, nan, nan, nan, nan, nan}
+
+// At computes the position at one instant. It takes about two hundred times as
+// long as a sine; for many instants use [Site.Track].
+func (s Site) At(t time.Time) Position {
+	d := s.day(t)
+	if d != d {
+		return nowhere
+	}
+	var g geocentric
+	sunAt(&g, d, s.lag(d))
+	p := Position{
+		HourAngleDeg:      signedDeg(g.greenwichAngleDeg + 360*(d-math.Floor(d)) + s.lonDeg),
+		DeclinationDeg:    g.declinationDeg,
+		DistanceAU:        g.radiusAU,
+		EquationOfTimeMin: g.equationOfTimeMin,
+	}
+	s.look(&p, g.sinDec, g.cosDec)
+	return p
+}
+
+// look fills in elevations and azimuth from the hour angle, the declination and
+// the distance: parallax, diurnal aberration, horizon, refraction.
+func (s *Site) look(p *Position, sinDec, cosDec float64) {
+	sinH, cosH := math.Sincos(p.HourAngleDeg * rad)
+	// Eq 33 to 40 as vectors in Earth radii over the distance: the sun less the
+	// observer, in the axes meridian, east and pole. sin ξ = ξ to 1e-14.
+	xi := parallaxArcsec * arcsec / p.DistanceAU
+	meridian := cosDec*cosH - xi*s.obsX
+	pole := sinDec - xi*s.obsZ
+	east := s.aberration - cosDec*sinH
+	up := meridian*s.cosLat + pole*s.sinLat
+	north := pole*s.cosLat - meridian*s.sinLat
+	// Two arc tangents: an arc sine would lose half the digits near the zenith.
+	p.TrueElevationDeg = math.Atan2(up, math.Sqrt(north*north+east*east)) * deg
+	az := math.Atan2(east, north) * deg
+	if az < 0 {
+		az += 360
+		if az >= 360 {
+			az = 0
+		}
+	}
+	p.AzimuthDeg = az
+	p.ApparentElevationDeg = p.TrueElevationDeg + s.refractionDeg(p.TrueElevationDeg)
+}
+
+// lowestSeenDeg is the true elevation of the centre below which no part of the
+// sun is seen: the semidiameter 0.26667° and the usual refraction at the horizon
+// 0.5667° (Reda and Andreas 2008, section 3.11).
+const lowestSeenDeg = -(0.26667 + 0.5667)
+
+// refractionDeg is eq 42 at a true elevation, zero where the sun is not seen.
+func (s *Site) refractionDeg(trueDeg float64) float64 {
+	if !(trueDeg >= lowestSeenDeg) {
+		return 0
+	}
+	return s.refraction / math.Tan((trueDeg+10.3/(trueDeg+5.11))*rad)
+}
