@@ -1,0 +1,200 @@
+package power
+
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit"
+)
+
+// A LinearSpec lists what a data sheet says about one linear regulator. The
+// numbers are always inputs: parts sold under one family name differ in their
+// largest input voltage by a factor of three (package power/parts).
+type LinearSpec struct {
+	SetV          float64 // nominal output voltage, 0.5..60 V
+	BandPct       float64 // tolerance of the output about SetV, ± %, 0..20
+	DropoutV      float64 // voltage the pass element needs at no load, 0..5 V
+	DropoutOhm    float64 // growth of the dropout with the load, 0..50 ohm
+	QuiescentA    float64 // own current to ground, 0..0.1 A
+	GroundRatio   float64 // further own current as a fraction of the load (PNP pass elements), 0..0.2
+	MaxInputV     float64 // absolute maximum input voltage, above SetV, up to 150 V
+	CurrentLimitA float64 // load current at which the part limits, 0.001..20 A
+	MaxJunctionC  float64 // rated junction temperature, 50..200 °C; 0 if the sheet does not say
+	ShutdownC     float64 // junction temperature at which the part limits itself, 50..250 °C; 0 if not stated
+}
+
+var (
+	linSet       = limit.Range{Quantity: "set output voltage", Unit: "V", Min: 0.5, Max: 60, Slips: []limit.Slip{{Min: 500, Max: 60000, Looks: "millivolts"}}}
+	linBand      = limit.Range{Quantity: "output tolerance", Unit: "%", Min: 0, Max: 20}
+	linDropout   = limit.Range{Quantity: "dropout voltage", Unit: "V", Min: 0, Max: 5, Slips: []limit.Slip{{Min: 20, Max: 5000, Looks: "millivolts"}}}
+	linDropOhm   = limit.Range{Quantity: "dropout resistance", Unit: "ohm", Min: 0, Max: 50}
+	linQuiescent = limit.Range{Quantity: "quiescent current", Unit: "A", Min: 0, Max: 0.1, Slips: []limit.Slip{{Min: 0.2, Max: 100, Looks: "milliamperes or microamperes"}}}
+	linGround    = limit.Range{Quantity: "ground current ratio", Min: 0, Max: 0.2, Slips: []limit.Slip{{Min: 0.5, Max: 20, Looks: "per cent"}}}
+	linMaxIn     = limit.Range{Quantity: "maximum input voltage", Unit: "V", Min: 0.5, Max: 150}
+	linLimit     = limit.Range{Quantity: "current limit", Unit: "A", Min: 0.001, Max: 20, Slips: []limit.Slip{{Min: 50, Max: 20000, Looks: "milliamperes"}}}
+	linJunction  = limit.Range{Quantity: "rated junction temperature", Unit: "°C", Min: 50, Max: 200, Slips: []limit.Slip{{Min: 300, Max: 480, Looks: "kelvins"}}}
+	linShutdown  = limit.Range{Quantity: "shutdown temperature", Unit: "°C", Min: 50, Max: 250, Slips: []limit.Slip{{Min: 300, Max: 520, Looks: "kelvins"}}}
+)
+
+// A LinearRegulator is a validated linear regulator. Its zero value answers
+// every question with the state Unknown and NaN.
+type LinearRegulator struct {
+	s         LinearSpec
+	regulateV float64 // SetV + DropoutV: the input from which an unloaded part regulates
+}
+
+// NewLinearRegulator validates the numbers of a sheet. It returns a
+// *stationphysics.RangeError for a number outside the range stated at its
+// field and a *stationphysics.ConflictError if the maximum input does not
+// exceed the output or the shutdown temperature lies below the rated one.
+func NewLinearRegulator(s LinearSpec) (LinearRegulator, error) {
+	err := limit.First(linSet.Check(s.SetV), linBand.Check(s.BandPct), linDropout.Check(s.DropoutV), linDropOhm.Check(s.DropoutOhm),
+		linQuiescent.Check(s.QuiescentA), linGround.Check(s.GroundRatio), linMaxIn.Check(s.MaxInputV), linLimit.Check(s.CurrentLimitA))
+	if err == nil && s.MaxJunctionC != 0 {
+		err = linJunction.Check(s.MaxJunctionC)
+	}
+	if err == nil && s.ShutdownC != 0 {
+		err = linShutdown.Check(s.ShutdownC)
+	}
+	if err != nil {
+		return LinearRegulator{}, err
+	}
+	if !(s.MaxInputV > s.SetV) {
+		return LinearRegulator{}, &stationphysics.ConflictError{Quantities: []string{"set output voltage", "maximum input voltage"},
+			Values: []float64{s.SetV, s.MaxInputV}, Units: []string{"V", "V"}, Rule: "a linear part only lowers its input"}
+	}
+	if s.MaxJunctionC != 0 && s.ShutdownC != 0 && s.ShutdownC < s.MaxJunctionC {
+		return LinearRegulator{}, &stationphysics.ConflictError{Quantities: []string{"rated junction temperature", "shutdown temperature"},
+			Values: []float64{s.MaxJunctionC, s.ShutdownC}, Units: []string{"°C", "°C"}, Rule: "a part does not shut down below its rating"}
+	}
+	return LinearRegulator{s: s, regulateV: s.SetV + s.DropoutV}, nil
+}
+
+// Spec returns the numbers the regulator was made from.
+func (r LinearRegulator) Spec() LinearSpec { return r.s }
+
+// BandV returns the lowest and highest output voltage the tolerance allows.
+func (r LinearRegulator) BandV() (lowV, highV float64) {
+	if r.s.SetV == 0 {
+		return math.NaN(), math.NaN()
+	}
+	return r.s.SetV * (1 - r.s.BandPct/100), r.s.SetV * (1 + r.s.BandPct/100)
+}
+
+// DropoutV returns the least input-output difference in volts at which the
+// part still regulates a load in A: the constant part plus the resistive one.
+func (r LinearRegulator) DropoutV(loadA float64) float64 {
+	if r.s.SetV == 0 || !(loadA >= 0 && loadA <= r.s.CurrentLimitA) {
+		return math.NaN()
+	}
+	return r.s.DropoutV + r.s.DropoutOhm*loadA
+}
+
+// At returns the operating point at an input voltage and a load that draws a
+// constant current:
+//
+//	output  = min(SetV, input - DropoutV - DropoutOhm·load), never below 0
+//	own     = QuiescentA + GroundRatio·load
+//	heat    = (input - output)·load + input·own
+//
+// Special cases: a negative or NaN input, or a load that is, gives Unknown; a
+// load above the current limit pulls the output to 0 V (a constant-current
+// load has no other rest point) and carries the limit; above MaxInputV the
+// numbers are those of a part that survived, and the state says OverMaximum;
+// below DropoutV nothing flows to the load and the own current shrinks in
+// proportion to the input, so that a dead input supplies nothing.
+func (r *LinearRegulator) At(inputV, loadA float64) Point {
+	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadA >= 0 && loadA < math.MaxFloat64) || r.s.SetV == 0 {
+		return unknownPoint
+	}
+	p := Point{State: Regulating, InputV: inputV, OutputV: r.s.SetV, LoadA: loadA}
+	switch {
+	case inputV <= r.s.DropoutV:
+		return r.off(inputV)
+	case loadA > r.s.CurrentLimitA:
+		p.State, p.OutputV, p.LoadA = CurrentLimited, 0, r.s.CurrentLimitA
+	default:
+		if room := inputV - r.regulateV - r.s.DropoutOhm*loadA; room < 0 {
+			p.State, p.OutputV = Dropout, r.s.SetV+room
+			if p.OutputV <= 0 {
+				// The load asks for more than the pass element passes with
+				// the whole input across it.
+				p.OutputV, p.LoadA = 0, (inputV-r.s.DropoutV)/r.s.DropoutOhm
+			}
+		}
+	}
+	r.finish(&p)
+	return p
+}
+
+// AtOhm returns the operating point with a resistor of loadOhm as the load.
+// The formulas are those of At; a resistor below the point of current limiting
+// settles at CurrentLimitA·loadOhm. 0 is a short circuit, +Inf no load; a
+// negative or NaN resistance gives Unknown.
+func (r *LinearRegulator) AtOhm(inputV, loadOhm float64) Point {
+	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadOhm >= 0) || r.s.SetV == 0 {
+		return unknownPoint
+	}
+	if inputV <= r.s.DropoutV {
+		return r.off(inputV)
+	}
+	p := Point{State: Regulating, InputV: inputV, OutputV: r.s.SetV, LoadA: r.s.SetV / loadOhm}
+	if inputV < r.regulateV+r.s.DropoutOhm*p.LoadA || loadOhm == 0 {
+		// The whole excess over the constant drop divides between the
+		// resistive drop and the load.
+		p.State = Dropout
+		p.LoadA = (inputV - r.s.DropoutV) / (loadOhm + r.s.DropoutOhm)
+		p.OutputV = 0
+		if !math.IsInf(loadOhm, 1) {
+			p.OutputV = p.LoadA * loadOhm
+		} else {
+			p.OutputV = inputV - r.s.DropoutV
+		}
+	}
+	if !(p.LoadA <= r.s.CurrentLimitA) {
+		p.State, p.LoadA, p.OutputV = CurrentLimited, r.s.CurrentLimitA, r.s.CurrentLimitA*loadOhm
+	}
+	r.finish(&p)
+	return p
+}
+
+func (r *LinearRegulator) off(inputV float64) Point {
+	p := Point{State: Off, InputV: inputV}
+	if r.s.DropoutV > 0 {
+		p.InputA = r.s.QuiescentA * inputV / r.s.DropoutV
+	}
+	p.DissipationW = inputV * p.InputA
+	return p
+}
+
+func (r *LinearRegulator) finish(p *Point) {
+	own := r.s.QuiescentA + r.s.GroundRatio*p.LoadA
+	p.InputA = p.LoadA + own
+	p.DissipationW = (p.InputV-p.OutputV)*p.LoadA + p.InputV*own
+	if p.InputV > r.s.MaxInputV {
+		p.State = OverMaximum
+	}
+}
+
+// Shorted returns the operating point after the pass element has failed short
+// with a remaining resistance of shortOhm (0 is the worst case): the load
+// receives nearly the whole input. No own current is counted, since nothing is
+// known of a failed part. Negative or NaN arguments, and a loop without any
+// resistance, give Unknown.
+func (r *LinearRegulator) Shorted(inputV, loadOhm, shortOhm float64) Point {
+	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadOhm >= 0 && shortOhm >= 0 && shortOhm < math.MaxFloat64 && loadOhm+shortOhm > 0) || r.s.SetV == 0 {
+		return unknownPoint
+	}
+	p := Point{State: Shorted, InputV: inputV, OutputV: inputV}
+	if !math.IsInf(loadOhm, 1) {
+		p.LoadA = inputV / (loadOhm + shortOhm)
+		p.OutputV = p.LoadA * loadOhm
+	}
+	p.InputA = p.LoadA
+	p.DissipationW = p.LoadA * p.LoadA * shortOhm
+	return p
+}
+
+// InputA returns the current in A taken from the input at a constant-current
+// load; NaN where At says Unknown.
+func (r LinearRegulator) InputA(inputV, loadA float64) float64 { return r.At(inputV, loadA).InputA }
