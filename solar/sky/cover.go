@@ -29,7 +29,7 @@ var (
 	glassN   = limit.Range{Quantity: "refractive index", Min: 1, Max: 3}
 	glassK   = limit.Range{Quantity: "extinction coefficient of the glass", Unit: "1/m", Min: 0, Max: 100}
 	glassL   = limit.Range{Quantity: "thickness of the glass", Unit: "mm", Min: 0, Max: 50}
-	aoiRange = limit.Range{Quantity: "angle of incidence", Unit: "°", Min: -180, Max: 180}
+	aoiRange = limit.Range{Quantity: "angle of incidence", Unit: "deg", Min: -180, Max: 180}
 )
 
 // NewASHRAECover is the one-parameter form 1 − b (1/cos θ − 1) of Souka &

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/solar"
 )
 
 // A SkyModel says how the diffuse light is spread over the sky.
@@ -30,26 +31,18 @@ const (
 // A Mount is how a surface is put up. The zero value is a level surface over
 // black ground under the model of Perez.
 type Mount struct {
-	TiltDeg    float64  // from the horizontal, 0..180: 90 is a wall, 180 faces down
-	FacingDeg  float64  // where the surface looks, clockwise from true north; of no effect at a tilt of 0
-	Albedo     float64  // reflectance of the ground, 0..1: grass 0.2, fresh snow 0.8 (common values)
-	Sky        SkyModel // how the diffuse light is spread
-	Skyline    Horizon  // what stands around; nil for a free horizon
-	Cover      *Cover   // the glass; nil for a surface without one, such as a pyranometer
-	SoilingPct float64  // light lost to dirt on the surface, 0..100
-}
-
-// A Horizon tells how high the obstacles stand in a direction. It must be safe
-// for concurrent use.
-type Horizon interface {
-	// ElevationAt is the apparent height of the obstacles in a direction
-	// clockwise from true north, 0..360.
-	ElevationAt(azimuthDeg float64) (elevationDeg float64)
+	TiltDeg    float64       // from the horizontal, 0..180: 90 is a wall, 180 faces down
+	FacingDeg  float64       // where the surface looks, clockwise from true north; of no effect at a tilt of 0
+	Albedo     float64       // reflectance of the ground, 0..1: grass 0.2, fresh snow 0.8 (common values)
+	Sky        SkyModel      // how the diffuse light is spread
+	Skyline    solar.Skyline // what stands around; the zero value is a free horizon
+	Cover      *Cover        // the glass; nil for a surface without one, such as a pyranometer
+	SoilingPct float64       // light lost to dirt on the surface, 0..100
 }
 
 var (
-	tiltRange    = limit.Range{Quantity: "tilt", Unit: "°", Min: 0, Max: 180}
-	facingRange  = limit.Range{Quantity: "facing", Unit: "°", Min: -360, Max: 720}
+	tiltRange    = limit.Range{Quantity: "tilt", Unit: "deg", Min: 0, Max: 180}
+	facingRange  = limit.Range{Quantity: "facing", Unit: "deg", Min: -360, Max: 720}
 	albedoRange  = limit.Range{Quantity: "albedo", Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1.01, Max: 100, Looks: "percent"}}}
 	soilingRange = limit.Range{Quantity: "soiling loss", Unit: "%", Min: 0, Max: 100}
 	snowRange    = limit.Range{Quantity: "snow on the surface", Unit: "%", Min: 0, Max: 100}
@@ -60,6 +53,7 @@ var (
 // immutable and safe for concurrent use; the zero value is not usable.
 type Plane struct {
 	mount              Mount
+	flat               bool // no skyline
 	cosTilt, sinTilt   float64
 	facing             float64 // rad
 	skyView            float64 // share of an even sky's light that arrives
@@ -88,7 +82,7 @@ func NewPlane(m Mount) (*Plane, error) {
 		soilingRange.Check(m.SoilingPct), modelRange.Check(float64(m.Sky))); err != nil {
 		return nil, err
 	}
-	p := &Plane{mount: m, facing: m.FacingDeg * rad, coverSky: 1, coverGnd: 1, clean: 1 - m.SoilingPct/100}
+	p := &Plane{mount: m, facing: m.FacingDeg * rad, flat: len(m.Skyline.Points()) == 0, coverSky: 1, coverGnd: 1, clean: 1 - m.SoilingPct/100}
 	p.sinTilt, p.cosTilt = math.Sincos(m.TiltDeg * rad)
 	// A quarter and a half turn are meant exactly: without this, a wall would
 	// see 3e-17 of a sky behind it.
@@ -98,7 +92,7 @@ func NewPlane(m Mount) (*Plane, error) {
 	case 180:
 		p.sinTilt = 0
 	}
-	v := p.view(m.Skyline)
+	v := p.view()
 	s := math.Sin(m.TiltDeg / 2 * rad)
 	p.skyView, p.bandView, p.reindlGain = v.sky, p.sinTilt*v.band, s*s*s*v.band
 	p.groundView = m.Albedo * (1 - p.cosTilt) / 2
@@ -134,7 +128,7 @@ func (p *Plane) incidence(sun *Sun, sinE, cosE float64) float64 {
 // Hidden reports whether the sun's centre is behind the skyline or below the
 // level horizon.
 func (p *Plane) Hidden(sun Sun) bool {
-	return sun.ElevationDeg <= 0 || p.mount.Skyline != nil && sun.ElevationDeg <= p.mount.Skyline.ElevationAt(turn(sun.AzimuthDeg))
+	return !(sun.ElevationDeg > 0) || !p.flat && p.mount.Skyline.Hides(turn(sun.AzimuthDeg), sun.ElevationDeg)
 }
 
 // turn brings an azimuth into 0..360.

@@ -21,14 +21,14 @@ type view struct {
 //	cos(tilt) (sin²e2 − sin²e1)/2 + sin(tilt) cos(d) (h(e2) − h(e1)), h(e) = e/2 + sin(2e)/4
 //
 // It holds where the surface can see the strip; the rest is cut off before.
-func (p *Plane) view(h Horizon) view {
-	if h == nil {
+func (p *Plane) view() view {
+	if p.flat {
 		return view{(1 + p.cosTilt) / 2, 1}
 	}
 	var sky, open, all float64
 	for i := range viewSteps {
 		az := (float64(i) + 0.5) * 360 / viewSteps
-		top := max(0, min(90, h.ElevationAt(az)))
+		top := max(0, min(90, p.mount.Skyline.ElevationDeg(az)))
 		cd := math.Cos(az*rad - p.facing)
 		lo, hi := top*rad, math.Pi/2
 		// cos(incidence) = sin(e) cos(tilt) + cos(e) sin(tilt) cos(d) changes

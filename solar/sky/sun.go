@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/solar"
 )
 
 // SolarConstantWPerM2 is the irradiance of the sun outside the atmosphere at a
@@ -20,9 +21,14 @@ type Sun struct {
 	DistanceAU   float64 // distance in astronomical units; 1 is the yearly mean
 }
 
+// SunAt takes from a position what the sky needs of it.
+func SunAt(p solar.Position) Sun {
+	return Sun{p.ApparentElevationDeg, p.AzimuthDeg, p.DistanceAU}
+}
+
 var (
-	sunElevation = limit.Range{Quantity: "sun elevation", Unit: "°", Min: -90, Max: 90}
-	sunAzimuth   = limit.Range{Quantity: "sun azimuth", Unit: "°", Min: -360, Max: 720}
+	sunElevation = limit.Range{Quantity: "sun elevation", Unit: "deg", Min: -90, Max: 90}
+	sunAzimuth   = limit.Range{Quantity: "sun azimuth", Unit: "deg", Min: -360, Max: 720}
 	// The earth's distance varies by 1.7 %; the room beyond it lets a caller
 	// enter the solar constant of another document through the distance.
 	sunDistance = limit.Range{Quantity: "distance of the sun", Unit: "AU", Min: 0.95, Max: 1.05,
