@@ -103,27 +103,31 @@ func (r LinearRegulator) DropoutV(loadA float64) float64 {
 // numbers are those of a part that survived, and the state says OverMaximum;
 // below DropoutV nothing flows to the load and the own current shrinks in
 // proportion to the input, so that a dead input supplies nothing.
-func (r *LinearRegulator) At(inputV, loadA float64) Point {
-	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadA >= 0 && loadA < math.MaxFloat64) || r.s.SetV == 0 {
-		return unknownPoint
+func (r *LinearRegulator) At(inputV, loadA float64) (p Point) {
+	// Field by field into the result: a composite literal is built and copied,
+	// at twice the time.
+	if !(inputV > r.s.DropoutV && inputV < math.MaxFloat64 && loadA >= 0 && loadA < math.MaxFloat64) || r.regulateV == 0 {
+		return r.notOn(inputV, loadA)
 	}
-	p := Point{State: Regulating, InputV: inputV, OutputV: r.s.SetV, LoadA: loadA}
-	switch {
-	case inputV <= r.s.DropoutV:
-		return r.off(inputV)
-	case loadA > r.s.CurrentLimitA:
-		p.State, p.OutputV, p.LoadA = CurrentLimited, 0, r.s.CurrentLimitA
-	default:
-		if room := inputV - r.regulateV - r.s.DropoutOhm*loadA; room < 0 {
-			p.State, p.OutputV = Dropout, r.s.SetV+room
-			if p.OutputV <= 0 {
-				// The load asks for more than the pass element passes with
-				// the whole input across it.
-				p.OutputV, p.LoadA = 0, (inputV-r.s.DropoutV)/r.s.DropoutOhm
-			}
+	p.State, p.OutputV = Regulating, r.s.SetV
+	if loadA > r.s.CurrentLimitA {
+		p.State, p.OutputV, loadA = CurrentLimited, 0, r.s.CurrentLimitA
+	} else if room := inputV - r.regulateV - r.s.DropoutOhm*loadA; room < 0 {
+		p.State, p.OutputV = Dropout, r.s.SetV+room
+		if p.OutputV <= 0 {
+			// The load asks for more than the pass element passes with the
+			// whole input across it.
+			p.OutputV, loadA = 0, (inputV-r.s.DropoutV)/r.s.DropoutOhm
 		}
 	}
-	r.finish(&p)
+	if inputV > r.s.MaxInputV {
+		p.State = OverMaximum
+	}
+	own := r.s.QuiescentA + r.s.GroundRatio*loadA
+	p.InputV = inputV
+	p.InputA = loadA + own
+	p.LoadA = loadA
+	p.DissipationW = (inputV-p.OutputV)*loadA + inputV*own
 	return p
 }
 
@@ -132,48 +136,45 @@ func (r *LinearRegulator) At(inputV, loadA float64) Point {
 // settles at CurrentLimitA·loadOhm. 0 is a short circuit, +Inf no load; a
 // negative or NaN resistance gives Unknown.
 func (r *LinearRegulator) AtOhm(inputV, loadOhm float64) Point {
-	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadOhm >= 0) || r.s.SetV == 0 {
-		return unknownPoint
+	if !(inputV > r.s.DropoutV && inputV < math.MaxFloat64 && loadOhm >= 0) || r.s.SetV == 0 {
+		return r.notOn(inputV, min(loadOhm, 1))
 	}
-	if inputV <= r.s.DropoutV {
-		return r.off(inputV)
-	}
-	p := Point{State: Regulating, InputV: inputV, OutputV: r.s.SetV, LoadA: r.s.SetV / loadOhm}
-	if inputV < r.regulateV+r.s.DropoutOhm*p.LoadA || loadOhm == 0 {
+	state, outV, loadA := Regulating, r.s.SetV, r.s.SetV/loadOhm
+	if inputV < r.regulateV+r.s.DropoutOhm*loadA || loadOhm == 0 {
 		// The whole excess over the constant drop divides between the
 		// resistive drop and the load.
-		p.State = Dropout
-		p.LoadA = (inputV - r.s.DropoutV) / (loadOhm + r.s.DropoutOhm)
-		p.OutputV = 0
-		if !math.IsInf(loadOhm, 1) {
-			p.OutputV = p.LoadA * loadOhm
-		} else {
-			p.OutputV = inputV - r.s.DropoutV
-		}
+		state = Dropout
+		loadA = (inputV - r.s.DropoutV) / (loadOhm + r.s.DropoutOhm)
+		outV = inputV - r.s.DropoutV - r.s.DropoutOhm*loadA
 	}
-	if !(p.LoadA <= r.s.CurrentLimitA) {
-		p.State, p.LoadA, p.OutputV = CurrentLimited, r.s.CurrentLimitA, r.s.CurrentLimitA*loadOhm
+	if !(loadA <= r.s.CurrentLimitA) {
+		state, loadA, outV = CurrentLimited, r.s.CurrentLimitA, r.s.CurrentLimitA*loadOhm
 	}
-	r.finish(&p)
-	return p
+	return r.point(state, inputV, outV, loadA)
 }
 
-func (r *LinearRegulator) off(inputV float64) Point {
+// notOn answers for inputs that cannot reach the output, and for invalid ones.
+func (r *LinearRegulator) notOn(inputV, load float64) Point {
+	if !(inputV >= 0 && inputV <= r.s.DropoutV && load >= 0 && load < math.MaxFloat64) || r.s.SetV == 0 {
+		return unknownPoint
+	}
 	p := Point{State: Off, InputV: inputV}
 	if r.s.DropoutV > 0 {
 		p.InputA = r.s.QuiescentA * inputV / r.s.DropoutV
 	}
 	p.DissipationW = inputV * p.InputA
+	if inputV > r.s.MaxInputV {
+		p.State = OverMaximum
+	}
 	return p
 }
 
-func (r *LinearRegulator) finish(p *Point) {
-	own := r.s.QuiescentA + r.s.GroundRatio*p.LoadA
-	p.InputA = p.LoadA + own
-	p.DissipationW = (p.InputV-p.OutputV)*p.LoadA + p.InputV*own
-	if p.InputV > r.s.MaxInputV {
-		p.State = OverMaximum
+func (r *LinearRegulator) point(state State, inputV, outV, loadA float64) Point {
+	if inputV > r.s.MaxInputV {
+		state = OverMaximum
 	}
+	own := r.s.QuiescentA + r.s.GroundRatio*loadA
+	return Point{state, inputV, loadA + own, outV, loadA, (inputV-outV)*loadA + inputV*own}
 }
 
 // Shorted returns the operating point after the pass element has failed short

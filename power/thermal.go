@@ -126,18 +126,11 @@ func (r *LinearRegulator) AtHot(inputV, loadOhm float64, c Cooling) Point {
 	// vin·iq + i·(vin(1+g) - i·R): solve for the load current i.
 	b := inputV * (1 + r.s.GroundRatio)
 	net := max(0, limitW-inputV*r.s.QuiescentA)
-	p.State = ThermallyLimited
-	if loadOhm == 0 {
-		p.LoadA = net / b
-	} else {
-		// The discriminant is positive: AtOhm's point, with more heat than
-		// the limit, lies on the same parabola. Written to avoid the
-		// difference of near-equal numbers.
-		p.LoadA = 2 * net / (b + math.Sqrt(b*b-4*loadOhm*net))
-	}
-	p.OutputV = p.LoadA * loadOhm
-	r.finish(&p)
-	return p
+	// The discriminant is positive: AtOhm's point, with more heat than the
+	// limit, lies on the same parabola. Written to avoid the difference of
+	// near-equal numbers, and to hold at 0 ohm.
+	loadA := 2 * net / (b + math.Sqrt(b*b-4*loadOhm*net))
+	return r.point(ThermallyLimited, inputV, loadA*loadOhm, loadA)
 }
 
 // OutputsAtDissipationV returns the two output voltages at which a linear part
