@@ -1,0 +1,179 @@
+package battery
+
+import "math"
+
+var nan = math.NaN()
+
+// Limits returns the published limits of the chemistry; all zero if it is not
+// a known one.
+func (c Chemistry) Limits() Limits {
+	if !c.known() {
+		return Limits{}
+	}
+	return limits[c]
+}
+
+var limits = [...]Limits{
+	LiFePO4: {
+		Nominal:         Level{V: 3.2, Source: srcSunland},
+		Charge:          Level{V: 3.65, SpreadV: 0.05, Source: srcSunland + "; " + srcMachine},
+		Fill:            Level{V: 3.45, Source: srcPiecewise + ": a rested cell at 99.5 % stands at 3.418 V"},
+		Float:           Level{V: 3.40, SpreadV: 0.05, Source: srcMemory + ": 13.5 to 13.8 V of four cells in pack manuals"},
+		Overcharge:      Level{V: 3.70, Source: srcMachine + ": upper end of 3.65 ± 0.05 V, nothing is specified above"},
+		Cutoff:          Level{V: 2.0, SpreadV: 0.05, Source: srcSunland + "; " + srcMachine},
+		Safer:           Level{V: 2.5, Source: srcPack4S + ": 10 V of four cells"},
+		ChargeWindow:    Window{0, 45, srcPack4S},
+		DischargeWindow: Window{-20, 60, srcPack4S},
+		StorageWindow:   Window{-20, 45, srcMemory},
+		TaperLow:        Rate{0.02, srcMachine + ": 80 mA of 4 Ah"},
+		TaperHigh:       Rate{0.05, srcSunland},
+		MaxCharge:       Rate{1.0, srcMachine + ": 15 to 55 °C; see MaxChargePerH for the cold"},
+		StorageSoC:      0.5,
+		// 90 % left after a month at half charge and 25 °C is the limit of the
+		// sheet, of which half comes back: 5 % are truly gone.
+		SelfDischargePctPerMonth: 2.5,
+		SelfDischargeSource:      srcSunland + ": at half charge at least 95 % recovered after a month, 2.5 % of the capacity; most cells are better",
+		CoulombicEfficiency:      0.998,
+		CoulombicSource:          srcMemory,
+	},
+	LithiumIon: {
+		Nominal:                  Level{V: 3.7, Source: srcMemory},
+		Charge:                   Level{V: 4.20, SpreadV: 0.049, Source: srcICR},
+		Fill:                     Level{V: 4.10, Source: srcPiecewise + ": a rested cell at 95 % stands at 4.10 V"},
+		Float:                    Level{V: 4.05, SpreadV: 0.05, Source: srcMemory + ": cells held for months are held below full"},
+		Overcharge:               Level{V: 4.23, Source: srcICR + ": never above"},
+		Cutoff:                   Level{V: 2.75, Source: srcICR},
+		Safer:                    Level{V: 3.0, Source: srcMemory},
+		ChargeWindow:             Window{0, 45, srcICR},
+		DischargeWindow:          Window{-20, 60, srcICR},
+		StorageWindow:            Window{-20, 45, srcMemory},
+		TaperLow:                 Rate{0.02, srcMemory},
+		TaperHigh:                Rate{0.05, srcMemory},
+		MaxCharge:                Rate{0.5, srcMemory + ": standard charge"},
+		StorageSoC:               0.5,
+		SelfDischargePctPerMonth: 5,
+		SelfDischargeSource:      "lithium-ion cell sheet: more than 95 % retained after 30 days at 25 °C",
+		CoulombicEfficiency:      0.998,
+		CoulombicSource:          srcMemory,
+	},
+	SealedLead: {
+		Nominal:                  Level{V: 2.0, Source: srcMemory},
+		Charge:                   Level{V: 2.40, SpreadV: 0.05, VPerK: -0.005, Source: "deep-cycle user's guide table 6, gel"},
+		Fill:                     Level{V: 2.30, VPerK: -0.005, Source: srcMemory},
+		Float:                    Level{V: 2.25, SpreadV: 0.02, VPerK: -0.003, Source: srcNarada},
+		Overcharge:               Level{V: 2.50, VPerK: -0.005, Source: srcMemory + ": 15 V of six cells, the upper end of cyclic charging"},
+		Cutoff:                   Level{V: 1.75, SpreadV: 0.05, Source: srcMemory + ": 20 h rate"},
+		Safer:                    Level{V: 1.90, Source: srcMemory},
+		ChargeWindow:             Window{0, 40, srcMemory},
+		DischargeWindow:          Window{-15, 50, srcMemory},
+		StorageWindow:            Window{-15, 40, srcMemory},
+		TaperLow:                 Rate{0.005, srcMemory},
+		TaperHigh:                Rate{0.02, srcMemory},
+		MaxCharge:                Rate{0.2, srcMemory},
+		StorageSoC:               1,
+		SelfDischargePctPerMonth: 3,
+		SelfDischargeSource:      srcMemory,
+		CoulombicEfficiency:      0.92,
+		CoulombicSource:          srcMemory,
+	},
+	FloodedLead: {
+		Nominal:                  Level{V: 2.0, Source: srcMemory},
+		Charge:                   Level{V: 2.40, SpreadV: 0.05, VPerK: -0.005, Source: "flooded deep-cycle 96 Ah sheet: 2.40 V a cell"},
+		Fill:                     Level{V: 2.35, VPerK: -0.005, Source: srcMemory},
+		Float:                    Level{V: 2.19, SpreadV: 0.04, VPerK: -0.003, Source: "battery FAQ: 2.15 to 2.23 V a cell"},
+		Overcharge:               Level{V: 2.583, VPerK: -0.005, Source: "battery FAQ: stop or trickle at 2.583 V a cell"},
+		Cutoff:                   Level{V: 1.75, SpreadV: 0.05, Source: srcMemory + ": 20 h rate"},
+		Safer:                    Level{V: 1.95, Source: srcMemory},
+		ChargeWindow:             Window{0, 50, "flooded deep-cycle 96 Ah sheet: stop at 50 °C; cold end " + srcMemory},
+		DischargeWindow:          Window{-15, 50, srcMemory},
+		StorageWindow:            Window{-15, 40, srcMemory},
+		TaperLow:                 Rate{0.005, srcMemory},
+		TaperHigh:                Rate{0.02, "flooded deep-cycle 96 Ah sheet: below 2 % of the capacity"},
+		MaxCharge:                Rate{0.125, "battery FAQ: an eighth of the 20 h capacity"},
+		StorageSoC:               1,
+		SelfDischargePctPerMonth: 5,
+		SelfDischargeSource:      srcMemory,
+		CoulombicEfficiency:      0.88,
+		CoulombicSource:          srcMemory,
+	},
+	NickelMetalHydride: {
+		// A NiMH cell has no charge voltage: the end of charge is a bend or a
+		// fall of the voltage, or a rise of temperature. Charge, Float and
+		// Overcharge stay empty, so that nothing can be trimmed to them.
+		Nominal:                  Level{V: 1.2, Source: srcMemory},
+		Cutoff:                   Level{V: 1.0, SpreadV: 0.1, Source: srcMemory},
+		Safer:                    Level{V: 1.1, Source: srcMemory},
+		ChargeWindow:             Window{0, 45, srcMemory},
+		DischargeWindow:          Window{-10, 50, srcMemory},
+		StorageWindow:            Window{-20, 35, srcMemory},
+		TaperLow:                 Rate{0.025, srcMemory + ": trickle, a fortieth"},
+		TaperHigh:                Rate{0.05, srcMemory + ": trickle, a twentieth"},
+		MaxCharge:                Rate{0.1, srcMemory + ": what an uncontrolled charge may be, 16 h"},
+		StorageSoC:               0.4,
+		SelfDischargePctPerMonth: 20,
+		SelfDischargeSource:      srcMemory + ": ordinary cells; low-self-discharge ones 1 to 2",
+		CoulombicEfficiency:      0.7,
+		CoulombicSource:          "charging guide: charge efficiency about 70 % towards the end",
+	},
+}
+
+// MaxChargePerH returns the highest charge current, in A per Ah of capacity,
+// at a cell temperature: 0 outside the chemistry's charge window. LiFePO4 has
+// steps: 0.2 from 0 to 5 °C, 0.5 to 15 °C, 1 above (4 Ah 26650 sheet). NaN for
+// a temperature outside -40..85 °C and for an unknown chemistry.
+func (c Chemistry) MaxChargePerH(tempC float64) (ratePerH float64) {
+	if !c.known() || !survivalRange.Holds(tempC) {
+		return nan
+	}
+	l := &limits[c]
+	if !l.ChargeWindow.Holds(tempC) {
+		return 0
+	}
+	if c == LiFePO4 {
+		switch {
+		case tempC < 5:
+			return 0.2
+		case tempC < 15:
+			return 0.5
+		}
+	}
+	return l.MaxCharge.PerH
+}
+
+// PackLimits are the limits of cells in series, in volts of the whole pack at
+// one cell temperature. A limit the chemistry does not have is NaN.
+type PackLimits struct {
+	Chemistry   Chemistry
+	Cells       int
+	NominalV    float64
+	ChargeV     float64 // full charge, per pack
+	ChargeMinV  float64 // with the spread of the source
+	ChargeMaxV  float64
+	FloatV      float64
+	OverchargeV float64
+	CutoffV     float64
+	SaferV      float64
+}
+
+// PackLimits returns the limits of cells in series at a cell temperature, which
+// moves the lead-acid values only. cells 1..32, tempC -40..85.
+func (c Chemistry) PackLimits(cells int, tempC float64) (PackLimits, error) {
+	if err := c.check(cells); err != nil {
+		return PackLimits{}, err
+	}
+	if err := survivalRange.Check(tempC); err != nil {
+		return PackLimits{}, err
+	}
+	l, n := &limits[c], float64(cells)
+	at := func(lv Level) float64 {
+		if !lv.Exists() {
+			return nan
+		}
+		return n * lv.At(tempC)
+	}
+	p := PackLimits{Chemistry: c, Cells: cells, NominalV: at(l.Nominal), ChargeV: at(l.Charge), FloatV: at(l.Float),
+		OverchargeV: at(l.Overcharge), CutoffV: at(l.Cutoff), SaferV: at(l.Safer)}
+	p.ChargeMinV = p.ChargeV - n*l.Charge.SpreadV
+	p.ChargeMaxV = p.ChargeV + n*l.Charge.SpreadV
+	return p, nil
+}

@@ -1,0 +1,176 @@
+package battery
+
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit"
+)
+
+// A Control says how a station treats its pack.
+type Control struct {
+	Charger   Charger // the charger's voltage, current and resistance
+	CutoffV   float64 // the load is dropped when the terminals fall to this, V of the pack; 0 for never
+	ColdStopC float64 // no charging below this cell temperature, -40..85
+	HotStopC  float64 // no charging above it
+}
+
+// DefaultControl returns a control for a pack with a set voltage: the current
+// limit, cut-off (the safer one) and charge window of its chemistry.
+func (p *Pack) DefaultControl(setV float64) Control {
+	l := &limits[p.cell.Chemistry]
+	return Control{
+		Charger: Charger{SetV: setV, MaxA: l.MaxCharge.PerH * p.CapacityAh()},
+		CutoffV: l.Safer.V * float64(p.series), ColdStopC: l.ChargeWindow.MinC, HotStopC: l.ChargeWindow.MaxC,
+	}
+}
+
+// A Run is a pack under a control, to be stepped through a year. It is not
+// changed by use and is safe for use by several goroutines, each with its own
+// State.
+type Run struct {
+	p *Pack
+	c Control
+}
+
+var (
+	maxARange   = limit.Range{Quantity: "most current of the charger", Unit: "A", Min: 0, Max: 1000, Slips: []limit.Slip{{Min: 1000.001, Max: 1e6, Looks: "milliamperes"}}}
+	seriesRange = limit.Range{Quantity: "resistance of charger and wire", Unit: "ohm", Min: 0, Max: 100}
+)
+
+// NewRun checks a control against its pack. The set voltage must lie between
+// half the nominal voltage and 1.6 times it, which tells pack volts from cell
+// volts: outside, the error says what it looks like.
+func NewRun(p *Pack, c Control) (*Run, error) {
+	if p == nil {
+		return nil, &stationphysics.RangeError{Quantity: "number of packs", Value: 0, Min: 1, Max: 1}
+	}
+	if err := limit.First(checkSetV(p.cell.Chemistry, p.series, c.Charger.SetV), maxARange.Check(c.Charger.MaxA), seriesRange.Check(c.Charger.SeriesOhm),
+		survivalRange.Check(c.ColdStopC), survivalRange.Check(c.HotStopC)); err != nil {
+		return nil, err
+	}
+	cut := limit.Range{Quantity: "cut-off voltage of the pack", Unit: "V", Min: 0, Max: c.Charger.SetV}
+	if err := cut.Check(c.CutoffV); err != nil {
+		return nil, err
+	}
+	if c.HotStopC < c.ColdStopC {
+		return nil, &stationphysics.ConflictError{Quantities: []string{"cold stop", "hot stop"}, Values: []float64{c.ColdStopC, c.HotStopC},
+			Units: []string{"°C", "°C"}, Rule: "the hot stop cannot lie below the cold stop"}
+	}
+	return &Run{p: p, c: c}, nil
+}
+
+// checkSetV refuses a pack voltage that cannot be one of cells of a chemistry
+// in series, and recognises cell volts given as pack volts and the reverse.
+func checkSetV(c Chemistry, cells int, setV float64) error {
+	n := float64(cells)
+	nominal := limits[c].Nominal.V
+	r := limit.Range{Quantity: "set voltage of the pack", Unit: "V", Min: 0.5 * nominal * n, Max: 1.6 * nominal * n}
+	// A voltage that would be right for one cell.
+	if setV >= 0.9*nominal && setV <= 1.6*nominal && cells > 1 {
+		r.Slips = append(r.Slips, limit.Slip{Min: setV, Max: setV, Looks: "volts of one cell"})
+	}
+	if setV >= 0.9*nominal*n*1000 && setV <= 1.6*nominal*n*1000 {
+		r.Slips = append(r.Slips, limit.Slip{Min: setV, Max: setV, Looks: "millivolts"})
+	}
+	return r.Check(setV)
+}
+
+// Pack returns the pack of the run.
+func (r *Run) Pack() *Pack { return r.p }
+
+// Control returns its control.
+func (r *Run) Control() Control { return r.c }
+
+// Step takes the pack through dtS seconds in which the harvest exceeds the
+// load by netW at the pack's terminals (negative: the load exceeds the
+// harvest), at a cell temperature.
+//
+// With a surplus the pack takes what the charger's current and set voltage
+// allow, nothing outside the charge window; what it did not take is
+// netW·dtS/3600 - InWh. With a deficit it gives what is asked until it is empty
+// at this temperature or falls to the cut-off; what it did not give is
+// -netW·dtS/3600 - OutWh. Stop names what held it back. Arguments out of range
+// as with Pack.Current. It allocates nothing.
+func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
+	var w work
+	if !w.begin(r.p, s, dtS, tempC) || math.IsNaN(netW) || math.IsInf(netW, 0) {
+		return invalid()
+	}
+	switch {
+	case netW > 0:
+		return r.charge(&w, netW, dtS, tempC)
+	case netW < 0:
+		return r.discharge(&w, netW, dtS, tempC)
+	}
+	v := w.run(0, dtS)
+	return w.finish(dtS, v, NoStop)
+}
+
+func (r *Run) charge(w *work, netW, dtS, tempC float64) (State, Flow) {
+	if tempC < r.c.ColdStopC || tempC > r.c.HotStopC {
+		stop := Cold
+		if tempC > r.c.HotStopC {
+			stop = Hot
+		}
+		v := w.run(0, dtS)
+		return w.finish(dtS, v, stop)
+	}
+	i, ok := w.powerCurrent(netW, dtS)
+	if !ok || i > r.c.Charger.MaxA {
+		i = r.c.Charger.MaxA
+	}
+	target := r.c.Charger.SetV - i*r.c.Charger.SeriesOhm
+	if w.ocv()+i*w.r0+w.slow <= target {
+		before := *w
+		if v := w.run(i, dtS); v <= target {
+			return w.finish(dtS, v, NoStop)
+		}
+		*w = before
+	}
+	w.setV, w.seriesR = r.c.Charger.SetV, r.c.Charger.SeriesOhm
+	w.lowA, w.highA = 0, i
+	v := w.regulate(dtS)
+	return w.finish(dtS, v, Full)
+}
+
+func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
+	floor := 1 - r.p.usableAt(tempC)
+	if w.soc <= floor {
+		v := w.run(0, dtS)
+		return w.finish(dtS, v, Empty)
+	}
+	i, ok := w.powerCurrent(netW, dtS)
+	if !ok {
+		v := w.run(0, dtS)
+		return w.finish(dtS, v, Weak)
+	}
+	if w.ocv()+i*w.r0+w.slow < r.c.CutoffV {
+		v := w.run(0, dtS)
+		return w.finish(dtS, v, Cutoff)
+	}
+	before := *w
+	v := w.run(i, dtS)
+	if w.soc >= floor && v >= r.c.CutoffV {
+		return w.finish(dtS, v, NoStop)
+	}
+	// Find where it ends, and rest for what is left of the step.
+	*w = before
+	used, stop := dtS, Cutoff
+	if rate := -w.gain(i, 1) / r.p.coulomb; rate > 0 {
+		if t := (w.soc - floor) / rate; t < used {
+			used, stop = t, Empty
+		}
+	}
+	spent, cut := w.runUntil(i, used, r.c.CutoffV, false)
+	if cut {
+		stop = Cutoff
+	}
+	left := dtS - spent
+	if left > 0 {
+		v = w.run(0, left)
+	} else {
+		v = w.ocv() + i*w.r0 + w.slow
+	}
+	return w.finish(dtS, v, stop)
+}
