@@ -1,0 +1,89 @@
+package psychro
+
+import "math"
+
+// The ideal-gas enthalpies in J/mol and entropies in J/(mol K) at 1000 hPa of
+// dry air (Lemmon et al. 2000) and of water vapour (IAPWS-95), with the zeros of
+// IAPWS G8-10: dry air at 0 °C and 1013.25 hPa, liquid water at the triple
+// point. Polynomials in t/100 °C, fitted from -106 to 106 °C with NumPy 1.24.2 to
+// Debian python3-iapws 1.5.2, within 0.0023 J/mol and 0.00016 J/(mol K).
+
+func airEnthalpy(tempC float64) (h, h1 float64) {
+	t := tempC * 0.01
+	h = 8.04539286653 + t*(2907.21236145+t*(4.79110228153+t*(2.60540229214+t*(0.500412223688+t*-0.0569171319114))))
+	h1 = 2907.21236145 + t*(2*4.79110228153+t*(3*2.60540229214+t*(4*0.500412223688+t*(5*-0.0569171319114))))
+	return h, h1 * 0.01
+}
+
+func vapourEnthalpy(tempC float64) (h, h1 float64) {
+	t := tempC * 0.01
+	h = 45064.1538852 + t*(3349.07668319+t*(16.5067115996+t*(7.32679961213+t*(0.660684339185+t*-0.4388952814))))
+	h1 = 3349.07668319 + t*(2*16.5067115996+t*(3*7.32679961213+t*(4*0.660684339185+t*(5*-0.4388952814))))
+	return h, h1 * 0.01
+}
+
+func airEntropy(tempC float64) float64 {
+	t := tempC * 0.01
+	return 0.134850420959 + t*(10.6439846358+t*(-1.93131038604+t*(0.475776532405+t*(-0.127680582653+t*(0.0463167523461+t*-0.014797029922)))))
+}
+
+func vapourEntropy(tempC float64) float64 {
+	t := tempC * 0.01
+	return 122.590722094 + t*(12.2617887443+t*(-2.18462543195+t*(0.554235324386+t*(-0.148476650511+t*(0.0521693247656+t*-0.0166774474179)))))
+}
+
+// condensedEnthalpy is the enthalpy of liquid water (IAPWS-95, fitted from -27
+// to 104 °C within 0.3 J/mol above -1 °C and 3.3 J/mol below, continued with its
+// slope at -25 °C) or of ice (IAPWS R10-06, within 0.005 J/mol) at the pressure
+// p in hPa, and its derivative by temperature.
+func condensedEnthalpy(over Phase, tempC, p float64) (h, h1 float64) {
+	t := tempC * 0.01
+	if over == Ice {
+		h = -6005.59615468 + t*(3777.29459514+t*(664.416362978+t*(8.26507161794+t*-4.41918113462)))
+		h1 = 3777.29459514 + t*(2*664.416362978+t*(3*8.26507161794+t*(4*-4.41918113462)))
+		return h + (p-1000)*1.9e-3, h1 * 0.01
+	}
+	u := max(t, -0.25)
+	h = 1.38570568507 + u*(7604.77269458+u*(-361.258047171+u*(897.174684821+u*(-1226.38110617+u*(889.779416317+u*-254.03108689)))))
+	h1 = 7604.77269458 + u*(2*-361.258047171+u*(3*897.174684821+u*(4*-1226.38110617+u*(5*889.779416317+u*(6*-254.03108689)))))
+	return h + (t-u)*h1 + (p-1000)*1.7e-3, h1 * 0.01
+}
+
+// residualEnthalpy is what the interaction of the molecules adds to the
+// enthalpy of a mole of mixture: -T² d(g/RT)/dT, and dz/dT = -273.15 K/T².
+func residualEnthalpy(z, x, p float64) float64 {
+	aa, aw, ww := second(z)
+	da, dm, dw := secondZ(z)
+	aaa, aaw, aww, www := thirdZ(z)
+	b := mix2(x, aa, aw, ww)
+	b1 := mix2(x, da, dm, dw)
+	c1 := mix3(x, aaa, aaw, aww, www) - 2*b*b1
+	return gasConstant * kelvin * p * (b1 + 0.5*p*c1)
+}
+
+// molarEnthalpy is the enthalpy of a mole of moist air, J/mol.
+func molarEnthalpy(tempC, x, p float64) float64 {
+	ha, _ := airEnthalpy(tempC)
+	hw, _ := vapourEnthalpy(tempC)
+	return ha + x*(hw-ha) + residualEnthalpy(reduced(tempC), x, p)
+}
+
+// molarEntropy is the entropy of a mole of moist air, J/(mol K).
+func molarEntropy(tempC, x, p float64) float64 {
+	z := reduced(tempC)
+	s := (1-x)*airEntropy(tempC) + x*vapourEntropy(tempC) - gasConstant*math.Log(p/1000)
+	s -= gasConstant * ((1-x)*math.Log1p(-x) + xlnx(x))
+	aa, aw, ww := second(z)
+	aaa, aaw, aww, www := third(z)
+	b := mix2(x, aa, aw, ww)
+	c := mix3(x, aaa, aaw, aww, www) - b*b
+	return s - gasConstant*p*(b+0.5*p*c) + residualEnthalpy(z, x, p)/(tempC+kelvin)
+}
+
+// xlnx is x ln x with its limit 0 at 0.
+func xlnx(x float64) float64 {
+	if x == 0 {
+		return 0
+	}
+	return x * math.Log(x)
+}

@@ -1,0 +1,2 @@
+// Package psychro computes moist air as a real gas.
+package psychro

@@ -1,0 +1,165 @@
+package psychro
+
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit"
+)
+
+// Phase is the condensed phase that a saturation refers to.
+type Phase uint8
+
+const (
+	Water Phase = iota // liquid water, below 0 °C supercooled
+	Ice                // ice
+)
+
+// String gives "water" or "ice".
+func (p Phase) String() string {
+	if p == Ice {
+		return "ice"
+	}
+	return "water"
+}
+
+// A State is moist air of one temperature, pressure and moisture content. Make
+// it with New; the zero State is no air, and its methods
+// return NaN.
+type State struct {
+	t, p float64 // °C, hPa
+	x    float64 // mole fraction of water vapour
+}
+
+// maxFraction is the largest accepted mole fraction of vapour: beyond it the
+// air is a trace gas in steam, and quantities per kilogram of dry air explode.
+const maxFraction = 0.9
+
+// New returns the state of air from its temperature (-100 to 100 °C), relative
+// humidity (0 to 100 %) and pressure (300 to 1100 hPa). The humidity is the one
+// over liquid water at all temperatures, also below 0 °C, as humidity sensors
+// are calibrated and as WMO-No. 8 requires. For the habit of refrigeration and
+// air conditioning to count over ice below 0 °C there is another constructor. It is
+// the ratio of the mole fraction of vapour to that of saturated air at the same
+// temperature and pressure, with the enhancement factor on both sides.
+//
+// A reading above 100 % is refused.
+// The error is a *stationphysics.RangeError, or a *stationphysics.ConflictError
+// for hot air that would be more than nine tenths vapour.
+func New(tempC, rhPct, pressureHPa float64) (State, error) {
+	if err := limit.First(airTemperature.Check(tempC), relativeHumidity.Check(rhPct), stationPressure.Check(pressureHPa)); err != nil {
+		return State{}, err
+	}
+	e := math.Exp(lnES(tempC))
+	return fromFraction(tempC, pressureHPa, 0.01*rhPct*saturatedFraction(Water, tempC, e, pressureHPa))
+}
+
+// fromFraction makes a state of checked temperature and pressure.
+func fromFraction(t, p, x float64) (State, error) {
+	if !(x <= maxFraction) {
+		return State{}, &stationphysics.ConflictError{
+			Quantities: []string{"vapour pressure", "air pressure"}, Values: []float64{x * p, p}, Units: []string{"hPa", "hPa"},
+			Rule: "at most nine tenths of the pressure can be vapour"}
+	}
+	return State{t: t, p: p, x: x}, nil
+}
+
+// TempC returns the air temperature in °C.
+func (s State) TempC() float64 { return s.t }
+
+// PressureHPa returns the air pressure in hPa.
+func (s State) PressureHPa() float64 { return s.p }
+
+// saturation returns the mole fraction of vapour of air saturated over a phase
+// at the temperature and pressure of the state.
+func (s State) saturation(over Phase) float64 {
+	if over == Ice {
+		return saturatedFraction(Ice, s.t, math.Exp(lnEI(s.t)), s.p)
+	}
+	return saturatedFraction(Water, s.t, math.Exp(lnES(s.t)), s.p)
+}
+
+// RelativeHumidityPct returns the relative humidity over liquid water in %, the
+// one of WMO-No. 8 and of New.
+func (s State) RelativeHumidityPct() float64 { return 100 * s.x / s.saturation(Water) }
+
+// HumidityOverIcePct returns the relative humidity over ice in %. It exceeds the
+// one over water below 0 °C. Above 0.01 °C there is no ice: NaN.
+func (s State) HumidityOverIcePct() float64 {
+	if s.t > triple {
+		return nan
+	}
+	return 100 * s.x / s.saturation(Ice)
+}
+
+// VapourPressureHPa returns the vapour pressure in hPa: the mole fraction of
+// vapour times the pressure (WMO-No. 8 part I annex 4.A; e' there).
+func (s State) VapourPressureHPa() float64 { return s.x * s.p }
+
+// VapourDeficitHPa returns by how many hPa the vapour pressure stays below that of
+// air saturated over water at the same temperature and pressure; negative if
+// supersaturated.
+func (s State) VapourDeficitHPa() float64 { return (s.saturation(Water) - s.x) * s.p }
+
+// DewPointC returns the temperature in °C at which the air, cooled at constant
+// pressure, is saturated over liquid water; below 0 °C over supercooled water.
+// Air so dry that this lies below -150 °C has no dew point: NaN.
+func (s State) DewPointC() float64 { return s.point(Water) }
+
+// FrostPointC returns the temperature in °C at which the air, cooled at constant
+// pressure, is saturated over ice. There is none above 0.01 °C and none below
+// -150 °C: NaN. Between 0 °C and the dew point the air has only a dew point.
+func (s State) FrostPointC() float64 { return s.point(Ice) }
+
+func (s State) point(over Phase) float64 {
+	l := math.Log(s.x * s.p)
+	t := guess(over, l-0.004)
+	var z, f, f1 float64
+	for range 2 {
+		y, y1, y2 := lnSat(over, t)
+		f, f1 = lnEnhancementAt(over, t, s.x, s.p)
+		g := 1 / (y1 + f1)
+		d := (l - y - f) * g
+		t += d * (1 - 0.5*d*y2*g)
+	}
+	_ = z
+	if over == Ice && t > triple+1e-9 || !(t >= coldest && t <= warmest+10) {
+		return nan
+	}
+	return t
+}
+
+// lnEnhancementAt is lnEnhancement at a temperature where x is saturation, with
+// its derivative by temperature: there the saturation pressure need not be
+// known, since it is x p/f.
+func lnEnhancementAt(over Phase, tempC, x, p float64) (ln, lnT float64) {
+	e := x * p
+	ln, _ = lnEnhancement(over, tempC, e*0.996, x, p)
+	ln2, _ := lnEnhancement(over, tempC, e*expSmall(-ln), x, p)
+	z := reduced(tempC)
+	aa, aw, ww := secondZ(z)
+	y := 1 - x
+	s := y*y*(2*aw-aa) + x*(2-x)*ww
+	zt := -kelvin / ((tempC + kelvin) * (tempC + kelvin))
+	return ln2, (e*ww - p*s) * zt
+}
+
+// MixingRatioGPerKg returns the mass of vapour in g per kg of dry air.
+func (s State) MixingRatioGPerKg() float64 { return 1000 * molarRatio * s.x / (1 - s.x) }
+
+// DensityKgPerM3 returns the density of the moist air in kg/m³, as a real gas.
+func (s State) DensityKgPerM3() float64 {
+	m := molarAir + s.x*(molarWater-molarAir)
+	return s.p * 100 * m / (gasConstant * (s.t + kelvin) * (1 + compressibility(reduced(s.t), s.x, s.p)))
+}
+
+// EnthalpyKJPerKg returns the enthalpy in kJ per kg of dry air. Its zero is dry
+// air at 0 °C and 1013.25 hPa and liquid water at the triple point (IAPWS G8-10).
+func (s State) EnthalpyKJPerKg() float64 {
+	return molarEnthalpy(s.t, s.x, s.p) / ((1 - s.x) * molarAir) * 1e-3
+}
+
+// EntropyKJPerKgK returns the entropy in kJ/K per kg of dry air, with the same zero.
+func (s State) EntropyKJPerKgK() float64 {
+	return molarEntropy(s.t, s.x, s.p) / ((1 - s.x) * molarAir) * 1e-3
+}
