@@ -46,3 +46,15 @@ func BenchmarkReindl(b *testing.B) {
 func BenchmarkIsotropic(b *testing.B) {
 	benchPlane(b, Mount{TiltDeg: 45, FacingDeg: 170, Albedo: 0.2, Sky: Isotropic})
 }
+
+func BenchmarkAirMass(b *testing.B) {
+	b.ReportAllocs()
+	s, e := 0.0, 1.0
+	for b.Loop() {
+		s += airMass(e, e/100)
+		if e += 0.01; e > 60 {
+			e = 1
+		}
+	}
+	sink = s
+}

@@ -91,3 +91,42 @@ func TestIncidenceModifier(t *testing.T) {
 		}
 	})
 }
+
+func TestClearSky(t *testing.T) {
+	refdata.Each(t, "solar/sky/clear_sky", func(r *refdata.Row) {
+		e := r.F("elevationDeg")
+		r.Check("haurwitzWPerM2", HaurwitzWPerM2(e), fmt.Sprintf("HaurwitzWPerM2(%g)", e))
+		l := ClearSky(Sun{e, 0, au(1364)}, r.F("heightM"), r.F("linkeTurbidity"))
+		call := fmt.Sprintf("ClearSky(%g, %g, %g)", e, r.F("heightM"), r.F("linkeTurbidity"))
+		r.Check("globalWPerM2", l.GlobalWPerM2, call)
+		r.Check("beamNormalWPerM2", l.BeamNormalWPerM2, call)
+		r.Check("diffuseWPerM2", l.DiffuseWPerM2, call)
+	})
+	refdata.Each(t, "solar/sky/clear_sky_bird", func(r *refdata.Row) {
+		a := Air{r.F("pressureHPa"), r.F("precipitableCm"), 0.3, r.F("aerosol380Ratio"), r.F("aerosol500Ratio"), 0.85, 0.2}
+		l := a.ClearSky(Sun{r.F("elevationDeg"), 0, au(1364)})
+		call := fmt.Sprintf("%+v.ClearSky(%g)", a, r.F("elevationDeg"))
+		r.Check("globalWPerM2", l.GlobalWPerM2, call)
+		r.Check("beamNormalWPerM2", l.BeamNormalWPerM2, call)
+		r.Check("diffuseWPerM2", l.DiffuseWPerM2, call)
+	})
+}
+
+func TestIlluminance(t *testing.T) {
+	refdata.Each(t, "solar/sky/illuminance", func(r *refdata.Row) {
+		sun := Sun{r.F("elevationDeg"), 0, au(1367)}
+		l := Light{r.F("globalWPerM2"), r.F("beamNormalWPerM2"), r.F("diffuseWPerM2")}
+		td := r.F("dewPointC")
+		call := fmt.Sprintf("%+v.Illuminance(%+v, %g)", l, sun, td)
+		r.Check("waterCm", PrecipitableWaterCm(td), call)
+		z := (90 - sun.ElevationDeg) * rad
+		eps := ((l.DiffuseWPerM2+l.BeamNormalWPerM2)/l.DiffuseWPerM2 + 1.041*z*z*z) / (1 + 1.041*z*z*z)
+		r.Check("clearness", eps, call)
+		r.Check("brightness", perezDelta(&sun, &l), call)
+		r.Check("bin", float64(perezBin(z, &l)+1), call)
+		ill := l.Illuminance(sun, td)
+		r.Check("globalLx", ill.GlobalLx, call)
+		r.Check("diffuseLx", ill.DiffuseLx, call)
+		r.Check("beamNormalLx", ill.BeamNormalLx, call)
+	})
+}

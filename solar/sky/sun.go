@@ -72,9 +72,39 @@ func (s Sun) AirMass() float64 {
 
 // airMass takes the sine along because every caller has it at hand.
 func airMass(elevationDeg, sinElevation float64) float64 {
-	// x^-1.6364 as exp(log): a third faster than math.Pow, 4e-16 apart.
-	return 1 / (sinElevation + 0.50572*math.Exp(-1.6364*math.Log(elevationDeg+6.07995)))
+	// x^-1.6364 by the binomial series around the centre of the eighth of an
+	// octave that x lies in: 3e-12 from math.Pow in a quarter of its time, which
+	// would otherwise be a third of a transposition.
+	x := elevationDeg + 6.07995
+	c := &powers[math.Float64bits(x)>>49-powersFrom]
+	u := x*c.inverse - 1
+	q := 1 + u*(b1+u*(b2+u*(b3+u*(b4+u*(b5+u*(b6+u*(b7+u*(b8+u*b9))))))))
+	return 1 / (sinElevation + c.scaled*q)
 }
+
+const (
+	kyPower    = -1.6364
+	powersFrom = (1023 + 2) << 3 // the bits of 4, without the mantissa below its first three
+
+	b1 = kyPower
+	b2 = b1 * (kyPower - 1) / 2
+	b3 = b2 * (kyPower - 2) / 3
+	b4 = b3 * (kyPower - 3) / 4
+	b5 = b4 * (kyPower - 4) / 5
+	b6 = b5 * (kyPower - 5) / 6
+	b7 = b6 * (kyPower - 6) / 7
+	b8 = b7 * (kyPower - 7) / 8
+	b9 = b8 * (kyPower - 8) / 9
+)
+
+// powers covers 4 to 128; 6.08 to 96.08 are needed.
+var powers = func() (t [40]struct{ inverse, scaled float64 }) {
+	for i := range t {
+		c := math.Ldexp(1+(float64(i%8)+0.5)/8, 2+i/8)
+		t[i].inverse, t[i].scaled = 1/c, 0.50572*math.Pow(c, kyPower)
+	}
+	return t
+}()
 
 // DistanceOnDayAU is the distance of the sun on a day of the year, 1 for
 // 1 January, by the series of Spencer (1971, Search 2:172) for its inverse
