@@ -16,11 +16,13 @@ const (
 
 // sum evaluates one table at t Julian millennia of TT from J2000 (eq 9 to 12).
 func sum(series [][]term, t float64) float64 {
+	const turn = 1 / (2 * math.Pi)
+	turns := t * turn
 	total := 0.0
 	for i := len(series) - 1; i >= 0; i-- {
 		s := 0.0
 		for _, k := range series[i] {
-			s += k.a * cosine(k.b+k.c*t)
+			s += k.a * cosTurns(k.b*turn+k.c*turns)
 		}
 		total = total*t + s
 	}
@@ -28,17 +30,35 @@ func sum(series [][]term, t float64) float64 {
 }
 
 // nutation gives the nutation in longitude and obliquity in degrees at c Julian
-// centuries of TT from J2000 (eq 15 to 23).
+// centuries of TT from J2000 (eq 15 to 23). The terms share five angles and their
+// small multiples, so that products take the place of sines.
 func nutation(c float64) (psiDeg, epsDeg float64) {
 	x := nutationArguments(c)
-	for i := range x {
-		x[i] *= rad
+	d, m, n, f, o := rotorDeg(x[0]), rotorDeg(x[1]), rotorDeg(x[2]), rotorDeg(x[3]), rotorDeg(x[4])
+	one := rotor{1, 0}
+	d2, m2, n2, f2, o2 := d.times(d), m.times(m), n.times(n), f.times(f), o.times(o)
+	ds := [5]rotor{d2.back(), d.back(), one, d, d2}
+	ms := [4]rotor{m.back(), one, m, m2}
+	ns := [6]rotor{n2.back(), n.back(), one, n, n2, n2.times(n)}
+	fs := [3]rotor{f2.back(), one, f2}
+	os := [3]rotor{one, o, o2}
+	var dm [5][4]rotor
+	for i := range ds {
+		for j := range ms {
+			dm[i][j] = ds[i].times(ms[j])
+		}
+	}
+	var fo [3][3]rotor
+	for i := range fs {
+		for j := range os {
+			fo[i][j] = fs[i].times(os[j])
+		}
 	}
 	for i := range nutationTerms {
 		k := &nutationTerms[i]
-		s, co := sincos(k.d*x[0] + k.m*x[1] + k.n*x[2] + k.f*x[3] + k.o*x[4])
-		psiDeg += (k.s0 + k.s1*c) * s
-		epsDeg += (k.c0 + k.c1*c) * co
+		r := dm[k.d+2][k.m+1].times(fo[k.f/2+1][k.o]).times(ns[k.n+2])
+		psiDeg += (k.s0 + k.s1*c) * r.s
+		epsDeg += (k.c0 + k.c1*c) * r.c
 	}
 	return psiDeg / 36e6, epsDeg / 36e6
 }
@@ -122,7 +142,7 @@ func sunAt(g *geocentric, d, deltaT float64) {
 
 // positiveDeg folds an angle into [0, 360).
 func positiveDeg(x float64) float64 {
-	x -= 360 * math.Floor(x/360)
+	x -= 360 * math.Floor(x*(1.0/360))
 	if x >= 360 { // a negative angle too small to change 360
 		return 0
 	}
@@ -131,5 +151,5 @@ func positiveDeg(x float64) float64 {
 
 // signedDeg folds an angle into [-180, 180).
 func signedDeg(x float64) float64 {
-	return x - 360*math.Floor(x/360+0.5)
+	return x - 360*math.Floor(x*(1.0/360)+0.5)
 }

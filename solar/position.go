@@ -66,7 +66,7 @@ func (s Site) At(t time.Time) Position {
 // look fills in elevations and azimuth from the hour angle, the declination and
 // the distance: parallax, diurnal aberration, horizon, refraction.
 func (s *Site) look(p *Position, sinDec, cosDec float64) {
-	sinH, cosH := math.Sincos(p.HourAngleDeg * rad)
+	sinH, cosH := sincosTurns(p.HourAngleDeg * (1.0 / 360))
 	// Eq 33 to 40 as vectors in Earth radii over the distance: the sun less the
 	// observer, in the axes meridian, east and pole. sin ξ = ξ to 1e-14.
 	xi := parallaxArcsec * arcsec / p.DistanceAU
@@ -75,28 +75,30 @@ func (s *Site) look(p *Position, sinDec, cosDec float64) {
 	east := s.aberration - cosDec*sinH
 	up := meridian*s.cosLat + pole*s.sinLat
 	north := pole*s.cosLat - meridian*s.sinLat
+	flat := math.Sqrt(north*north + east*east)
 	// Two arc tangents: an arc sine would lose half the digits near the zenith.
-	p.TrueElevationDeg = math.Atan2(up, math.Sqrt(north*north+east*east)) * deg
-	az := math.Atan2(east, north) * deg
+	e := bearing(up, flat)
+	p.TrueElevationDeg = e
+	az := bearing(east, north)
 	if az < 0 {
-		az += 360
-		if az >= 360 {
+		if az += 360; az >= 360 { // a negative angle too small to change 360
 			az = 0
 		}
 	}
 	p.AzimuthDeg = az
-	p.ApparentElevationDeg = p.TrueElevationDeg + s.refractionDeg(p.TrueElevationDeg)
+	if e >= lowestSeenDeg {
+		// Eq 42, the tangent of the sum written out: the part added to the
+		// elevation is below 0.042 rad, where its tangent ends at the fifth power
+		// to 1e-11.
+		a := 10.3 * rad / (e + 5.11)
+		a2 := a * a
+		a *= 1 + a2*(1.0/3+a2*(2.0/15))
+		e += s.refraction * (flat - up*a) / (up + flat*a)
+	}
+	p.ApparentElevationDeg = e
 }
 
 // lowestSeenDeg is the true elevation of the centre below which no part of the
 // sun is seen: the semidiameter 0.26667° and the usual refraction at the horizon
 // 0.5667° (Reda and Andreas 2008, section 3.11).
 const lowestSeenDeg = -(0.26667 + 0.5667)
-
-// refractionDeg is eq 42 at a true elevation, zero where the sun is not seen.
-func (s *Site) refractionDeg(trueDeg float64) float64 {
-	if !(trueDeg >= lowestSeenDeg) {
-		return 0
-	}
-	return s.refraction / math.Tan((trueDeg+10.3/(trueDeg+5.11))*rad)
-}

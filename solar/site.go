@@ -100,11 +100,11 @@ func (s Site) WithDeltaT(ttMinusUT1S float64) (Site, error) {
 // International Earth Rotation Service publishes it. Without it UTC is taken as
 // UT1, which is wrong by up to 0.9 s: 13″ of the sun's daily motion. A leap second
 // 23:59:60 cannot be held by a time.Time and is taken as the following 0:00:00.
-func (s Site) WithUT1(ut1MinusUTCS float64) (Site, error) {
-	if err := utLead.Check(ut1MinusUTCS); err != nil {
+func (s Site) WithUT1(ut1AheadS float64) (Site, error) {
+	if err := utLead.Check(ut1AheadS); err != nil {
 		return Site{}, err
 	}
-	s.ut1Lead = ut1MinusUTCS
+	s.ut1Lead = ut1AheadS
 	return s, nil
 }
 
@@ -130,7 +130,7 @@ const (
 
 func daysSinceJ2000(t time.Time) float64 {
 	const j2000 = 946728000 // 2000-01-01 12:00 UTC in Unix seconds
-	return float64(t.Unix()-j2000)/86400 + float64(t.Nanosecond())/86400e9
+	return float64(t.Unix()-j2000)*(1.0/86400) + float64(t.Nanosecond())*(1.0/86400e9)
 }
 
 // timeAt is the inverse of daysSinceJ2000, rounded to a millisecond.
@@ -142,7 +142,7 @@ func timeAt(d float64, zone *time.Location) time.Time {
 // day is the time argument of the algorithm, NaN outside the years accepted and
 // for the zero Site.
 func (s *Site) day(t time.Time) float64 {
-	d := daysSinceJ2000(t) + s.ut1Lead/86400
+	d := daysSinceJ2000(t) + s.ut1Lead*(1.0/86400)
 	if !s.ok || !(d >= firstDay && d < lastDay) {
 		return nan
 	}

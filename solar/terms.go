@@ -101,7 +101,10 @@ var radiusTerms = [...][]term{
 // the anomalies of the Sun m and the Moon n, the argument of latitude of the
 // Moon f and the node o; then the coefficients of sine (longitude) and cosine
 // (obliquity) in 0.0001 arc seconds, each with its change per Julian century.
-type nutationTerm struct{ d, m, n, f, o, s0, s1, c0, c1 float64 }
+type nutationTerm struct {
+	d, m, n, f, o  int8
+	s0, s1, c0, c1 float64
+}
 
 var nutationTerms = [...]nutationTerm{
 	{0, 0, 0, 0, 1, -171996, -174.2, 92025, 8.9},
