@@ -42,6 +42,9 @@ type Faiman struct{ u0, u1 float64 }
 // rack, U0 = 25.0 W/(m²·K) and U1 = 6.84 W·s/(m³·K).
 func OpenRack() Faiman { return Faiman{25.0, 6.84} }
 
+// usualHeat stands for a nil CellTemperature; kept, so that no call allocates.
+var usualHeat CellTemperature = OpenRack()
+
 var (
 	u0Range = limit.Range{Quantity: "heat loss U0", Unit: "W/(m²·K)", Min: 5, Max: 80}
 	u1Range = limit.Range{Quantity: "wind's heat loss U1", Unit: "W·s/(m³·K)", Min: 0, Max: 20}

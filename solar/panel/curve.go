@@ -77,6 +77,11 @@ func (c Curve) CurrentA(voltageV float64) float64 {
 	w := omega(z)
 	x := y - w
 	if math.Abs(x) < 1 {
+		// Little current through the diode: y and w may nearly cancel. One
+		// step of Newton's method on the equation without the 1 of e^x mends it.
+		kk := c.rs * c.i0 / ak
+		em1 := math.Expm1(x)
+		x -= (x + kk*em1 - (voltageV+c.rs*c.iL)/ak) / (1 + kk*(em1+1))
 		return c.iL - c.i0*math.Expm1(x) - c.a*x*c.gsh
 	}
 	return c.iL + c.i0 - w*ak/c.rs - c.a*x*c.gsh

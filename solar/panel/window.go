@@ -40,7 +40,7 @@ func (m Module) Window(recordLowC, recordHighC float64, heat CellTemperature) (W
 		return Window{}, conflict("record low", recordLowC, "°C", "record high", recordHighC, "°C", "the record low is below the record high")
 	}
 	if heat == nil {
-		heat = OpenRack()
+		heat = usualHeat
 	}
 	hotC := heat.CellC(refIrradianceWPerM2, recordHighC, 0)
 	if err := cellTempRange.Check(hotC); err != nil {

@@ -30,7 +30,7 @@ var holdRange = limit.Range{Quantity: "held voltage", Unit: "V", Min: 0, Max: 10
 // is negative or beyond HighestV.
 func (m Module) Output(w Weather, heat CellTemperature, holdV float64) Output {
 	if heat == nil {
-		heat = OpenRack()
+		heat = usualHeat
 	}
 	cellC := heat.CellC(w.IrradianceWPerM2, w.AirC, w.WindMPerS)
 	return m.output(w.IrradianceWPerM2, cellC, holdV)
@@ -52,7 +52,7 @@ func (m Module) Outputs(dst []Output, series []Weather, heat CellTemperature, ho
 		panic("panel: slice lengths differ")
 	}
 	if heat == nil {
-		heat = OpenRack()
+		heat = usualHeat
 	}
 	for i, w := range series {
 		dst[i] = m.Output(w, heat, holdV)
@@ -110,7 +110,7 @@ func (m Module) Yield(series []Weather, stepH float64, heat CellTemperature, hol
 		return y, err
 	}
 	if heat == nil {
-		heat = OpenRack()
+		heat = usualHeat
 	}
 	for i, w := range series {
 		if err := CheckWeather(w.IrradianceWPerM2, w.AirC, w.WindMPerS); err != nil {
@@ -145,7 +145,7 @@ func (m Module) BestHold(series []Weather, stepH float64, heat CellTemperature) 
 		return 0, 0, err
 	}
 	if heat == nil {
-		heat = OpenRack()
+		heat = usualHeat
 	}
 	curves := make([]Curve, 0, len(series))
 	top := 0.0
