@@ -23,18 +23,25 @@ func (p *Pack) Charge(s State, c Charger, loadA, dtS, tempC float64) (State, Flo
 	if !w.begin(p, s, dtS, tempC) || !(c.SetV > 0 && c.SetV < 1e4) || !(c.MaxA >= 0 && c.MaxA < 1e6) || !(c.SeriesOhm >= 0 && c.SeriesOhm < 1e6) || !(loadA >= 0 && loadA < 1e6) {
 		return invalid()
 	}
-	w.setV, w.seriesR = c.SetV-loadA*c.SeriesOhm, c.SeriesOhm
-	w.lowA, w.highA = -loadA, c.MaxA-loadA
-	v := w.regulate(dtS)
-	if w.touched {
+	h := held{work: &w, setV: c.SetV - loadA*c.SeriesOhm, seriesR: c.SeriesOhm, lowA: -loadA, highA: c.MaxA - loadA}
+	v := h.regulate(dtS)
+	if h.touched {
 		return w.finish(dtS, v, Full)
 	}
 	return w.finish(dtS, v, NoStop)
 }
 
+// held is a step on a charger.
+type held struct {
+	*work
+	setV, seriesR float64 // what the charger holds, and the resistance in front of it
+	lowA, highA   float64 // the current into the pack that charger and load leave open
+	touched       bool    // the set voltage was reached
+}
+
 // regulate takes the work through t seconds on its charger: the current into
 // the pack is what the set voltage asks, kept between lowA and highA.
-func (w *work) regulate(t float64) (endV float64) {
+func (w *held) regulate(t float64) (endV float64) {
 	const (
 		low = iota
 		hold
@@ -85,11 +92,11 @@ func (w *work) regulate(t float64) (endV float64) {
 	if t > 0 {
 		w.run(i, t)
 	}
-	return w.ocv() + i*w.r0 + w.slow
+	return w.u + i*w.r0 + w.slow
 }
 
-func (w *work) heldCurrent() float64 {
-	return (w.setV - w.ocv() - w.slow) / (w.r0 + w.seriesR + tinyOhm)
+func (w *held) heldCurrent() float64 {
+	return (w.setV - w.u - w.slow) / (w.r0 + w.seriesR + tinyOhm)
 }
 
 // A charger without any resistance on an ideal cell has no current of its own;
@@ -119,13 +126,13 @@ func (w *work) runUntil(i, t, target float64, up bool) (used float64, reached bo
 				part, step = max(d, 0), -1
 			}
 		}
-		u0 := w.ocv() + i*w.r0 + settled - target
-		du := (p.slope[w.seg] + p.slopePerK[w.seg]*w.dT) * rate
+		u0 := w.u + i*w.r0 + settled - target
+		du := w.slope * rate
 		dev := w.slow - settled
 		g := func(x float64) (f, df float64) {
 			e := 0.0
 			if w.tau > 0 {
-				e = math.Exp(-x / w.tau)
+				e = exp(-x / w.tau)
 				df = -dev * e / w.tau
 			}
 			return sign * (u0 + du*x + dev*e), sign * (du + df)
@@ -151,12 +158,11 @@ func (w *work) runUntil(i, t, target float64, up bool) (used float64, reached bo
 // enter puts the work exactly on the bend it has come to, on its far side.
 func (w *work) enter(step int) {
 	if step > 0 {
-		w.seg++
+		w.soc = w.p.soc[w.seg+1]
+	} else {
 		w.soc = w.p.soc[w.seg]
-		return
 	}
-	w.soc = w.p.soc[w.seg]
-	w.seg--
+	w.sit(w.seg + step)
 }
 
 // holdFor holds the set voltage for at most t seconds. It stops early at a bend
@@ -171,11 +177,11 @@ func (w *work) enter(step int) {
 //
 // whose two rates are real and negative, so that the solution is a sum of two
 // decaying exponentials about the resting point.
-func (w *work) holdFor(t float64) (used float64, end int) {
+func (w *held) holdFor(t float64) (used float64, end int) {
 	p := w.p
 	r := w.r0 + w.seriesR + tinyOhm
-	slope := p.slope[w.seg] + p.slopePerK[w.seg]*w.dT
-	x0 := w.setV - w.ocv()
+	slope := w.slope
+	x0 := w.setV - w.u
 	v0 := w.slow
 	i0 := (x0 - v0) / r
 	eta := 1.0
@@ -206,7 +212,7 @@ func (w *work) holdFor(t float64) (used float64, end int) {
 	qx, qv := dx-px, dv-pv
 
 	at := func(c, pe, qe, time float64) (f, df float64) {
-		e1, e2 := pe*math.Exp(l1*time), qe*math.Exp(l2*time)
+		e1, e2 := pe*exp(l1*time), qe*exp(l2*time)
 		return c + e1 + e2, l1*e1 + l2*e2
 	}
 	used = t
@@ -260,7 +266,7 @@ func (w *work) holdFor(t float64) (used float64, end int) {
 			used, end, step = rootBetween(g, 0, used), 0, -1
 		}
 	}
-	w.hold(used, r, eta, slope, gap, vs, xs, l1, l2, px, qx, pv, qv)
+	w.hold(used, r, eta, slope, gap, vs, l1, l2, px, qx, pv, qv)
 	if step != 0 {
 		w.enter(step)
 	}
@@ -268,19 +274,19 @@ func (w *work) holdFor(t float64) (used float64, end int) {
 }
 
 // hold applies the solution of holdFor after t seconds and books the charge.
-func (w *work) hold(t, r, eta, slope, gap, vs, xs, l1, l2, px, qx, pv, qv float64) {
-	e1, e2 := math.Exp(l1*t), math.Exp(l2*t)
+func (w *held) hold(t, r, eta, slope, gap, vs, l1, l2, px, qx, pv, qv float64) {
+	e1, e2 := exp(l1*t), exp(l2*t)
 	p := w.p
 	// The charge from the change of the open-circuit voltage and the leak.
 	du := px*(1-e1) + qx*(1-e2)
 	gained := du / slope // of the capacity
 	w.soc += gained
+	w.u += du
 	q := (gained*p.coulomb + w.leak*t) / eta
 	w.slow = vs + pv*e1 + qv*e2
 	if !(w.tau > 0) {
 		w.slow = 0
 	}
-	_ = xs
 	// Energy at the pack's terminals: the set voltage less the drop in the
 	// charger's resistance, which takes the integral of the current squared.
 	energy := w.setV * q

@@ -23,10 +23,13 @@ type Pack struct {
 	slope, slopePerK  [maxCurvePoints]float64
 	bin               [curveBins + 1]uint8 // segment at the start of each bin of state of charge
 	coulomb           float64              // capacity, A s
+	perCoulomb        float64
 	r0, r1, c1, coldK float64
 	eta, leak25       float64
 	usable            [maxUsablePoints]UsablePoint
+	usablePerK        [maxUsablePoints]float64
 	nUsable           int
+	warm              [survivalMaxC - survivalMinC + 1][8]float64 // see warmth
 }
 
 const curveBins = 128
@@ -44,6 +47,7 @@ func NewPack(cell Cell, series, parallel int) (*Pack, error) {
 		r0:      cell.R0Ohm * ns / np, r1: cell.R1Ohm * ns / np, c1: cell.C1Farad * np / ns, coldK: cell.ColdK,
 		eta: cell.CoulombicEfficiency, leak25: cell.SelfDischargePctPerMonth / 100 * cell.CapacityAh * np / monthH,
 	}
+	p.perCoulomb = 1 / p.coulomb
 	for i, q := range cell.Curve.pts {
 		p.soc[i], p.volt[i], p.perK[i] = q.SoC, q.V*ns, q.VPerK*ns
 		if i > 0 {
@@ -59,7 +63,12 @@ func NewPack(cell Cell, series, parallel int) (*Pack, error) {
 		}
 		p.bin[b] = uint8(seg)
 	}
+	p.warmUp()
 	p.nUsable = copy(p.usable[:], cell.Usable)
+	for i := 1; i < p.nUsable; i++ {
+		a, b := &p.usable[i-1], &p.usable[i]
+		p.usablePerK[i-1] = (b.UsableFrac - a.UsableFrac) / (b.TempC - a.TempC)
+	}
 	return p, nil
 }
 
@@ -98,7 +107,7 @@ func (p *Pack) ResistanceOhm(tempC float64) (quickOhm, settledOhm float64) {
 	if !survivalRange.Holds(tempC) {
 		return nan, nan
 	}
-	f := p.coldFactor(tempC)
+	f, _ := p.warmth(tempC)
 	return p.r0 * f, (p.r0 + p.r1) * f
 }
 
@@ -127,12 +136,7 @@ func (p *Pack) usableAt(tempC float64) float64 {
 	for tempC < p.usable[i].TempC {
 		i--
 	}
-	a, b := &p.usable[i], &p.usable[i+1]
-	return a.UsableFrac + (b.UsableFrac-a.UsableFrac)*(tempC-a.TempC)/(b.TempC-a.TempC)
-}
-
-func (p *Pack) coldFactor(tempC float64) float64 {
-	return math.Exp(p.coldK * (1/(tempC+zeroK) - 1.0/kelvin0))
+	return p.usable[i].UsableFrac + p.usablePerK[i]*(tempC-p.usable[i].TempC)
 }
 
 // segment returns the segment of the curve that holds a state of charge.

@@ -1,8 +1,6 @@
 package battery
 
 import (
-	"math"
-
 	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
@@ -82,19 +80,10 @@ func (r *Run) Pack() *Pack { return r.p }
 // Control returns its control.
 func (r *Run) Control() Control { return r.c }
 
-// Step takes the pack through dtS seconds in which the harvest exceeds the
-// load by netW at the pack's terminals (negative: the load exceeds the
-// harvest), at a cell temperature.
-//
-// With a surplus the pack takes what the charger's current and set voltage
-// allow, nothing outside the charge window; what it did not take is
-// netW·dtS/3600 - InWh. With a deficit it gives what is asked until it is empty
-// at this temperature or falls to the cut-off; what it did not give is
-// -netW·dtS/3600 - OutWh. Stop names what held it back. Arguments out of range
-// as with Pack.Current. It allocates nothing.
-func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
+// full is Step for every case.
+func (r *Run) full(s State, netW, dtS, tempC float64) (State, Flow) {
 	var w work
-	if !w.begin(r.p, s, dtS, tempC) || math.IsNaN(netW) || math.IsInf(netW, 0) {
+	if !w.begin(r.p, s, dtS, tempC) || !finite(netW) {
 		return invalid()
 	}
 	switch {
@@ -117,20 +106,18 @@ func (r *Run) charge(w *work, netW, dtS, tempC float64) (State, Flow) {
 		return w.finish(dtS, v, stop)
 	}
 	i, ok := w.powerCurrent(netW, dtS)
-	if !ok || i > r.c.Charger.MaxA {
-		i = r.c.Charger.MaxA
+	c := &r.c.Charger
+	if !ok || i > c.MaxA {
+		i = c.MaxA
 	}
-	target := r.c.Charger.SetV - i*r.c.Charger.SeriesOhm
-	if w.ocv()+i*w.r0+w.slow <= target {
-		before := *w
-		if v := w.run(i, dtS); v <= target {
-			return w.finish(dtS, v, NoStop)
+	target := c.SetV - i*c.SeriesOhm
+	if w.u+i*w.r0+w.slow <= target {
+		if m := w.try(i, dtS); m.endV <= target {
+			return w.finish(dtS, w.book(&m), NoStop)
 		}
-		*w = before
 	}
-	w.setV, w.seriesR = r.c.Charger.SetV, r.c.Charger.SeriesOhm
-	w.lowA, w.highA = 0, i
-	v := w.regulate(dtS)
+	h := held{work: w, setV: c.SetV, seriesR: c.SeriesOhm, highA: i}
+	v := h.regulate(dtS)
 	return w.finish(dtS, v, Full)
 }
 
@@ -145,17 +132,15 @@ func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 		v := w.run(0, dtS)
 		return w.finish(dtS, v, Weak)
 	}
-	if w.ocv()+i*w.r0+w.slow < r.c.CutoffV {
+	if w.u+i*w.r0+w.slow < r.c.CutoffV {
 		v := w.run(0, dtS)
 		return w.finish(dtS, v, Cutoff)
 	}
-	before := *w
-	v := w.run(i, dtS)
-	if w.soc >= floor && v >= r.c.CutoffV {
-		return w.finish(dtS, v, NoStop)
+	m := w.try(i, dtS)
+	if m.soc >= floor && m.endV >= r.c.CutoffV {
+		return w.finish(dtS, w.book(&m), NoStop)
 	}
 	// Find where it ends, and rest for what is left of the step.
-	*w = before
 	used, stop := dtS, Cutoff
 	if rate := -w.gain(i, 1) / r.p.coulomb; rate > 0 {
 		if t := (w.soc - floor) / rate; t < used {
@@ -166,11 +151,9 @@ func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 	if cut {
 		stop = Cutoff
 	}
-	left := dtS - spent
-	if left > 0 {
+	v := w.u + i*w.r0 + w.slow
+	if left := dtS - spent; left > 0 {
 		v = w.run(0, left)
-	} else {
-		v = w.ocv() + i*w.r0 + w.slow
 	}
 	return w.finish(dtS, v, stop)
 }

@@ -10,38 +10,44 @@ type work struct {
 	leak          float64 // self-discharge, A
 	soc, slow     float64
 	seg           int
+	u, slope      float64 // open-circuit voltage at soc, its slope on the segment
+	t, left, mean float64 // the last result of relax
 	in, out, lost float64 // A s
 	inJ, outJ     float64
-	setV, seriesR float64 // the charger
-	lowA, highA   float64 // current into the pack that charger and load leave open
-	touched       bool    // the set voltage was reached
-
-	relaxT, relaxLeft, relaxMean float64 // the last result of relax
 }
 
-// Step limits: a step of a year is no step any more.
+// A step of more than a year is no step any more.
 const maxStepS = 40_000_000
+
+// finite is false for NaN and the infinities.
+func finite(x float64) bool { return x-x == 0 }
 
 // begin prepares a step; false for an argument out of range.
 func (w *work) begin(p *Pack, s State, dtS, tempC float64) bool {
-	if !(dtS > 0 && dtS <= maxStepS) || !(tempC >= survivalMinC && tempC <= survivalMaxC) || math.IsNaN(s.SoC+s.SlowV) || math.IsInf(s.SoC+s.SlowV, 0) {
+	if !(dtS > 0 && dtS <= maxStepS) || !(tempC >= survivalMinC && tempC <= survivalMaxC) || !finite(s.SoC+s.SlowV) {
 		return false
 	}
 	w.p = p
-	f := p.coldFactor(tempC)
+	f, leak := p.warmth(tempC)
 	w.r0, w.r1 = p.r0*f, p.r1*f
 	w.tau = w.r1 * p.c1
 	w.dT = tempC - referenceC
 	w.soc, w.slow = s.SoC, s.SlowV
-	w.seg = p.segment(s.SoC)
+	w.sit(p.segment(s.SoC))
 	if p.leak25 > 0 && s.SoC > 0 {
 		// Not more than is in the pack, so that a long rest ends at empty.
-		w.leak = min(p.leak25*math.Exp2(w.dT/10), s.SoC*p.coulomb/dtS)
+		w.leak = min(leak, s.SoC*p.coulomb/dtS)
 	}
 	return true
 }
 
-func (w *work) ocv() float64 { return w.p.ocv(w.soc, w.seg, w.dT) }
+// sit places the work on a segment of the curve.
+func (w *work) sit(seg int) {
+	w.seg = seg
+	p, k := w.p, seg&(maxCurvePoints-1)
+	w.slope = p.slope[k] + p.slopePerK[k]*w.dT
+	w.u = p.volt[k] + p.perK[k]*w.dT + w.slope*(w.soc-p.soc[k])
+}
 
 // relax returns what remains of the slow voltage after t seconds, and the mean
 // of that share over the t seconds.
@@ -49,17 +55,17 @@ func (w *work) relax(t float64) (left, mean float64) {
 	if !(w.tau > 0) {
 		return 0, 0
 	}
-	if t == w.relaxT {
-		return w.relaxLeft, w.relaxMean
+	if t == w.t {
+		return w.left, w.mean
 	}
 	x := t / w.tau
-	left = math.Exp(-x)
-	mean = (1 - left) / x
+	left = exp(-x)
+	mean = (1 - left) * (w.tau / t)
 	if x < 1e-5 {
 		// 1 - exp(-x) loses its digits here; the series does not.
 		mean = 1 - x*(0.5-x/6)
 	}
-	w.relaxT, w.relaxLeft, w.relaxMean = t, left, mean
+	w.t, w.left, w.mean = t, left, mean
 	return left, mean
 }
 
@@ -72,16 +78,24 @@ func (w *work) gain(i, t float64) float64 {
 	return q - w.leak*t
 }
 
-// meanOCV returns the mean open-circuit voltage while the state of charge goes
-// evenly from the present one to to, and the segment it ends in. The curve is
-// straight in pieces, so that trapezia are exact.
-func (w *work) meanOCV(to float64) (mean float64, seg int) {
+// within reports whether a state of charge lies on the present segment.
+func (w *work) within(soc float64) bool {
+	k := w.seg & (maxCurvePoints - 1)
 	p := w.p
-	s, u := w.soc, w.ocv()
-	seg = w.seg
-	if to == s {
-		return u, seg
+	return (soc >= p.soc[k] || w.seg == 0) && (soc <= p.soc[(k+1)&(maxCurvePoints-1)] || w.seg == p.n-2)
+}
+
+// meanOCV returns the mean open-circuit voltage while the state of charge goes
+// evenly from the present one to to, the voltage there, and its segment. The
+// curve is straight in pieces, so that trapezia are exact.
+func (w *work) meanOCV(to float64) (mean, end float64, seg int) {
+	if w.within(to) {
+		d := w.slope * (to - w.soc)
+		return w.u + 0.5*d, w.u + d, w.seg
 	}
+	p := w.p
+	s, u := w.soc, w.u
+	seg = w.seg
 	area := 0.0
 	for {
 		next := to
@@ -95,37 +109,57 @@ func (w *work) meanOCV(to float64) (mean float64, seg int) {
 		area += 0.5 * (u + un) * (next - s)
 		s, u = next, un
 		if step == 0 {
-			break
+			return area / (to - w.soc), u, seg
 		}
 		seg += step
 	}
-	return area / (to - w.soc), seg
 }
 
-// run advances t seconds at a constant current, exactly. It returns the voltage
-// at the end.
-func (w *work) run(i, t float64) (endV float64) {
+// A move is the outcome of a constant current, not yet booked.
+type move struct {
+	i, t        float64
+	soc, slow   float64
+	u           float64
+	meanV, endV float64
+	seg         int
+}
+
+// try works out t seconds at a constant current, exactly.
+func (w *work) try(i, t float64) move {
 	left, mean := w.relax(t)
 	settled := i * w.r1
-	to := w.soc + w.gain(i, t)/w.p.coulomb
-	u, seg := w.meanOCV(to)
-	meanV := u + i*w.r0 + settled + (w.slow-settled)*mean
-	w.slow = settled + (w.slow-settled)*left
-	if w.tau <= 0 {
-		w.slow = settled
+	to := w.soc + w.gain(i, t)*w.p.perCoulomb
+	m, u, seg := w.meanOCV(to)
+	v := i*w.r0 + settled
+	slow := settled + (w.slow-settled)*left
+	return move{i: i, t: t, soc: to, slow: slow, u: u, meanV: m + v + (w.slow-settled)*mean, endV: u + i*w.r0 + slow, seg: seg}
+}
+
+// book makes a move and returns the voltage at its end.
+func (w *work) book(m *move) (endV float64) {
+	w.soc, w.slow = m.soc, m.slow
+	if m.seg != w.seg {
+		w.sit(m.seg)
+	} else {
+		w.u = m.u
 	}
-	w.soc, w.seg = to, seg
-	q := i * t
+	q := m.i * m.t
 	if q > 0 {
 		w.in += q
-		w.inJ += q * meanV
+		w.inJ += q * m.meanV
 		w.lost += (1 - w.p.eta) * q
 	} else {
 		w.out -= q
-		w.outJ -= q * meanV
+		w.outJ -= q * m.meanV
 	}
-	w.lost += w.leak * t
-	return w.ocv() + i*w.r0 + w.slow
+	w.lost += w.leak * m.t
+	return m.endV
+}
+
+// run advances t seconds at a constant current and returns the voltage at the end.
+func (w *work) run(i, t float64) (endV float64) {
+	m := w.try(i, t)
+	return w.book(&m)
 }
 
 // powerCurrent returns the constant current that makes the mean power over t
@@ -135,37 +169,34 @@ func (w *work) powerCurrent(power, t float64) (i float64, ok bool) {
 		return 0, true
 	}
 	_, mean := w.relax(t)
-	p := w.p
-	seg := w.seg & (maxCurvePoints - 1)
 	eta := 1.0
 	if power > 0 {
-		eta = p.eta
+		eta = w.p.eta
 	}
 	// On one segment the mean voltage is a + r i: a quadratic for the current.
-	half := (p.slope[seg] + p.slopePerK[seg]*w.dT) * 0.5 * t / p.coulomb
-	a := w.ocv() - half*w.leak + w.slow*mean
-	r := w.r0 + w.r1*(1-mean) + half*eta
+	half := w.slope * 0.5 * t * w.p.perCoulomb
+	a := w.u - half*w.leak + w.slow*mean
+	rest := w.r0 + w.r1*(1-mean)
+	r := rest + half*eta
 	d := a*a + 4*r*power
 	if !(d >= 0 && a > 0) {
 		return 0, false
 	}
 	i = 2 * power / (a + math.Sqrt(d))
-	to := w.soc + w.gain(i, t)/p.coulomb
-	if (to <= p.soc[(seg+1)&(maxCurvePoints-1)] || seg == p.n-2) && (to >= p.soc[seg] || seg == 0) {
+	if to := w.soc + w.gain(i, t)*w.p.perCoulomb; w.within(to) {
 		return i, true
 	}
-	// Over a bend of the curve: take the true mean and its chord until they
-	// agree. The correction is small, so that this is quick.
+	// Over a bend of the curve: take the true mean of the open-circuit voltage
+	// until it and the current agree. It depends little on the current, so
+	// that this is quick.
 	for range 60 {
-		to = w.soc + w.gain(i, t)/p.coulomb
-		u, _ := w.meanOCV(to)
-		fixed := u + w.slow*mean
-		rr := w.r0 + w.r1*(1-mean)
-		d = fixed*fixed + 4*rr*power
-		if !(d >= 0 && fixed > 0) {
+		u, _, _ := w.meanOCV(w.soc + w.gain(i, t)*w.p.perCoulomb)
+		a = u + w.slow*mean
+		d = a*a + 4*rest*power
+		if !(d >= 0 && a > 0) {
 			return 0, false
 		}
-		next := 2 * power / (fixed + math.Sqrt(d))
+		next := 2 * power / (a + math.Sqrt(d))
 		if math.Abs(next-i) <= 1e-14*math.Abs(i) {
 			return next, true
 		}
@@ -194,7 +225,7 @@ func invalid() (State, Flow) {
 // Invalid.
 func (p *Pack) Current(s State, currentA, dtS, tempC float64) (State, Flow) {
 	var w work
-	if !w.begin(p, s, dtS, tempC) || math.IsNaN(currentA) || math.IsInf(currentA, 0) {
+	if !w.begin(p, s, dtS, tempC) || !finite(currentA) {
 		return invalid()
 	}
 	v := w.run(currentA, dtS)
@@ -207,7 +238,7 @@ func (p *Pack) Current(s State, currentA, dtS, tempC float64) (State, Flow) {
 // Weak. Arguments out of range as with Current.
 func (p *Pack) Power(s State, powerW, dtS, tempC float64) (State, Flow) {
 	var w work
-	if !w.begin(p, s, dtS, tempC) || math.IsNaN(powerW) || math.IsInf(powerW, 0) {
+	if !w.begin(p, s, dtS, tempC) || !finite(powerW) {
 		return invalid()
 	}
 	i, ok := w.powerCurrent(powerW, dtS)

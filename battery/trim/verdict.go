@@ -1,6 +1,14 @@
-package battery
+package trim
 
-import "strconv"
+import (
+	"math"
+	"strconv"
+
+	"github.com/stationphysics/stationphysics/battery"
+	"github.com/stationphysics/stationphysics/internal/limit"
+)
+
+var setRange = limit.Range{Quantity: "set voltage of the pack", Unit: "V", Min: 0.5, Max: 200, Slips: []limit.Slip{{Min: 200.001, Max: 200_000, Looks: "millivolts"}}}
 
 // A Fit says how a set voltage stands to a pack.
 type Fit uint8
@@ -28,37 +36,34 @@ func (f Fit) String() string {
 	return "unknown"
 }
 
-// A SetVerdict is what there is to say about a set voltage.
-type SetVerdict struct {
+// A Verdict is what there is to say about a set voltage.
+type Verdict struct {
 	Fit       Fit
-	CellV     float64   // set voltage over number of cells
-	LimitV    float64   // charge voltage of one cell at the temperature
-	OverV     float64   // CellV - LimitV, V a cell: negative is room
-	PackOverV float64   // the same for the whole pack
-	LooksLike Chemistry // whose charge voltage it is, for OtherVoltage
-	Cells     int       // how many cells it would fit, for PackForCell
-	Text      string    // one to three sentences with the numbers
+	CellV     float64           // set voltage over number of cells
+	LimitV    float64           // charge voltage of one cell at the temperature
+	OverV     float64           // CellV - LimitV, V a cell: negative is room
+	PackOverV float64           // the same for the whole pack
+	LooksLike battery.Chemistry // whose charge voltage it is, for OtherVoltage
+	Cells     int               // how many cells it would fit, for PackForCell
+	Text      string            // one to three sentences with the numbers
 }
 
-// Harms reports whether the verdict forbids connecting the pack.
-func (v SetVerdict) Harms() bool { return v.OverV > 0 && v.Fit != Fits && v.Fit != NoVerdict }
+// Forbids reports whether the verdict forbids connecting the pack.
+func (v Verdict) Forbids() bool { return v.OverV > 0 && v.Fit != Fits && v.Fit != NoVerdict }
 
-// JudgeSetV judges a set voltage of a pack, read without error. It recognises
+// Judge judges a set voltage of a pack, read without error. It recognises
 // the charge voltage of another chemistry (4.20 V a cell on LiFePO4), the volts
 // of one cell given for a pack, and the reverse. setV above 0 and below 200.
-func (c Chemistry) JudgeSetV(cells int, setV, tempC float64) (SetVerdict, error) {
-	if err := c.check(cells); err != nil {
-		return SetVerdict{}, err
+func Judge(c battery.Chemistry, cells int, setV, tempC float64) (Verdict, error) {
+	if _, err := c.PackLimits(cells, tempC); err != nil {
+		return Verdict{}, err
 	}
 	if err := setRange.Check(setV); err != nil {
-		return SetVerdict{}, err
-	}
-	if err := survivalRange.Check(tempC); err != nil {
-		return SetVerdict{}, err
+		return Verdict{}, err
 	}
 	n := float64(cells)
-	l := &limits[c]
-	v := SetVerdict{CellV: setV / n, LimitV: nan, OverV: nan, PackOverV: nan}
+	l := c.Limits()
+	v := Verdict{CellV: setV / n, LimitV: math.NaN(), OverV: math.NaN(), PackOverV: math.NaN()}
 	head := volts(setV) + " on " + strconv.Itoa(cells) + " " + c.String() + " " + plural("cell", cells) + " is " + volts(v.CellV) + " a cell"
 	if !l.Charge.Exists() {
 		v.Fit = NoSetVoltage
@@ -70,16 +75,16 @@ func (c Chemistry) JudgeSetV(cells int, setV, tempC float64) (SetVerdict, error)
 	v.PackOverV = v.OverV * n
 	fill := l.Fill.At(tempC)
 	over := ": " + volts(v.OverV) + " a cell over the " + volts(v.LimitV) + " of the chemistry, " + volts(v.PackOverV) + " for the pack. "
-	switch other, count := c.lookalike(v.CellV, tempC), c.cellsFor(setV, cells, tempC); {
+	switch other, count := lookalike(c, v.CellV, tempC), cellsFor(c, setV, cells, tempC); {
 	case v.OverV > l.Charge.SpreadV && count > cells && v.CellV > 1.5*v.LimitV:
 		v.Fit, v.Cells = PackForCell, count
-		v.Text = head + over + "It would be right for " + strconv.Itoa(count) + " cells in series: is that the number? " + c.harm()
+		v.Text = head + over + "It would be right for " + strconv.Itoa(count) + " cells in series: is that the number? " + harm(c)
 	case v.OverV > l.Charge.SpreadV+1e-9 && other != 0:
 		v.Fit, v.LooksLike = OtherVoltage, other
-		v.Text = head + ", the charge voltage of " + other.String() + over + c.harm()
+		v.Text = head + ", the charge voltage of " + other.String() + over + harm(c)
 	case v.OverV > l.Charge.SpreadV+1e-9:
 		v.Fit = OverTheLimit
-		v.Text = head + over + c.harm()
+		v.Text = head + over + harm(c)
 	case v.OverV > 1e-9:
 		v.Fit = AtTheLimit
 		v.Text = head + over + "That is within the spread of its source (" + volts(l.Charge.SpreadV) + ") and leaves no margin for the meter, for drift and for unequal cells: lower it."
@@ -100,10 +105,10 @@ func (c Chemistry) JudgeSetV(cells int, setV, tempC float64) (SetVerdict, error)
 }
 
 // lookalike returns the other chemistry whose charge voltage a cell voltage is.
-func (c Chemistry) lookalike(cellV, tempC float64) Chemistry {
-	for o := LiFePO4; o <= NickelMetalHydride; o++ {
-		l := &limits[o].Charge
-		if o == c || !l.Exists() || limits[c].Charge.V == l.V {
+func lookalike(c battery.Chemistry, cellV, tempC float64) battery.Chemistry {
+	for o := battery.LiFePO4; o <= battery.NickelMetalHydride; o++ {
+		l := o.Limits().Charge
+		if o == c || !l.Exists() || c.Limits().Charge.V == l.V {
 			continue
 		}
 		if d := cellV - l.At(tempC); d >= -l.SpreadV-1e-9 && d <= l.SpreadV+1e-9 {
@@ -114,8 +119,9 @@ func (c Chemistry) lookalike(cellV, tempC float64) Chemistry {
 }
 
 // cellsFor returns how many cells a voltage would charge, 0 if no number fits.
-func (c Chemistry) cellsFor(setV float64, cells int, tempC float64) int {
-	l := &limits[c]
+func cellsFor(c battery.Chemistry, setV float64, cells int, tempC float64) int {
+	l := c.Limits()
+	const maxCells = 32 // as in package battery
 	for n := cells + 1; n <= maxCells; n++ {
 		if v := setV / float64(n); v >= l.Fill.At(tempC) && v <= l.Charge.At(tempC)+l.Charge.SpreadV {
 			return n
@@ -126,13 +132,13 @@ func (c Chemistry) cellsFor(setV float64, cells int, tempC float64) int {
 
 // harm words what a voltage over the limit does, as far as the literature has
 // it, and what to do.
-func (c Chemistry) harm() string {
+func harm(c battery.Chemistry) string {
 	const act = "Do not connect the pack, or stop and disconnect it: lower the setting, read it again with nothing connected, then check every cell."
 	switch c {
-	case LiFePO4:
+	case battery.LiFePO4:
 		return "Outside the cell's sheet: in the cold it was seen to cost capacity with every cycle (Energies 2023, 16, 2786), after such cycling cells were thermally less stable " +
 			"even where they kept their capacity (J. Energy Storage 50, 104691), and there is no margin left for unequal cells. " + act
-	case LithiumIon:
+	case battery.LithiumIon:
 		return "Outside the cell's sheet, which says never above 4.23 V: over-charged lithium-ion cells can run away thermally. " + act
 	}
 	return "Outside the sheet: the cell gases, dries out or loses water, and warms. " + act

@@ -1,23 +1,24 @@
-package battery
+package trim
 
 import (
 	"errors"
 	"math"
 	"strconv"
 
+	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
 
 // ErrNoChargeVoltage is returned where a charge voltage is asked of a chemistry
 // that has none: a NiMH cell is charged by current and time, and full when its
 // voltage bends or its temperature climbs.
-var ErrNoChargeVoltage = errors.New("battery: NiMH has no charge voltage to set: it is charged by current and time, and ended by the bend of its voltage or its temperature")
+var ErrNoChargeVoltage = errors.New("trim: NiMH has no charge voltage to set: it is charged by current and time, and ended by the bend of its voltage or its temperature")
 
-// A TrimSpec is what decides how high a charger may be set for a pack. Every
+// A Spec is what decides how high a charger may be set for a pack. Every
 // error is a half-width, its sign unknown; the worst case takes all of them
 // upwards at once.
-type TrimSpec struct {
-	Chemistry Chemistry
+type Spec struct {
+	Chemistry battery.Chemistry
 	Cells     int     // in series, 1..32
 	TempC     float64 // of the cells while charging; moves lead-acid voltages only, -40..85
 
@@ -28,7 +29,7 @@ type TrimSpec struct {
 
 	// HighestCellV is how far the highest cell stands above the mean at the
 	// end of charge, V, 0..1: measured with a meter on each cell, or computed from
-	// capacity, state of charge and leakage with package battery/charge.
+	// capacity, state of charge and leakage with package charge.
 	HighestCellV float64
 
 	// DiodeTaperV is the drop, at the taper current, of a diode between the
@@ -38,11 +39,11 @@ type TrimSpec struct {
 	DiodeTaperV float64
 }
 
-// A Trim is the answer for a TrimSpec: what to set a charger to. All set
+// A Setting is the answer for a Spec: what to set a charger to. All set
 // voltages are of the whole pack, read at the charger's output with nothing
 // connected.
-type Trim struct {
-	Spec        TrimSpec
+type Setting struct {
+	Spec        Spec
 	LimitCellV  float64 // the chemistry's charge voltage of one cell at the temperature
 	HighestV    float64 // highest setting at which even the worst case keeps the worst cell at the limit
 	SetV        float64 // the setting to make
@@ -55,7 +56,6 @@ type Trim struct {
 }
 
 var (
-	setRange     = limit.Range{Quantity: "set voltage of the pack", Unit: "V", Min: 0.5, Max: 200, Slips: []limit.Slip{{Min: 200.001, Max: 200_000, Looks: "millivolts"}}}
 	meterRange   = limit.Range{Quantity: "meter error", Unit: "%", Min: 0, Max: 10}
 	digitsRange  = limit.Range{Quantity: "meter digits", Unit: "V", Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1.001, Max: 20, Looks: "a count of digits"}}}
 	driftRange   = limit.Range{Quantity: "trimmer drift", Unit: "%", Min: 0, Max: 20}
@@ -64,7 +64,7 @@ var (
 	diodeRange   = limit.Range{Quantity: "diode drop at taper", Unit: "V", Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1.001, Max: 1000, Looks: "millivolts"}}}
 )
 
-// NewTrim works a TrimSpec out. Errors: a field out of range, an unknown
+// New works a Spec out. Errors: a field out of range, an unknown
 // chemistry, ErrNoChargeVoltage for NiMH.
 //
 // With n cells, e the sum of the relative errors, d the digits, h the highest
@@ -74,20 +74,20 @@ var (
 //
 // which is solved for V at the limit. The setting to make lies midway between
 // the lowest and the highest, rounded to 0.05 V where that stays inside.
-func NewTrim(spec TrimSpec) (Trim, error) {
-	if err := spec.Chemistry.check(spec.Cells); err != nil {
-		return Trim{}, err
+func New(spec Spec) (Setting, error) {
+	if _, err := spec.Chemistry.PackLimits(spec.Cells, spec.TempC); err != nil {
+		return Setting{}, err
 	}
-	if err := limit.First(survivalRange.Check(spec.TempC), meterRange.Check(spec.MeterPct), digitsRange.Check(spec.MeterDigitsV),
+	if err := limit.First(meterRange.Check(spec.MeterPct), digitsRange.Check(spec.MeterDigitsV),
 		driftRange.Check(spec.DriftPct), chargerRange.Check(spec.ChargerPct), highestRange.Check(spec.HighestCellV), diodeRange.Check(spec.DiodeTaperV)); err != nil {
-		return Trim{}, err
+		return Setting{}, err
 	}
-	l := &limits[spec.Chemistry]
+	l := spec.Chemistry.Limits()
 	if !l.Charge.Exists() {
-		return Trim{}, ErrNoChargeVoltage
+		return Setting{}, ErrNoChargeVoltage
 	}
 	n := float64(spec.Cells)
-	t := Trim{Spec: spec, LimitCellV: l.Charge.At(spec.TempC), LowestV: n*l.Fill.At(spec.TempC) + spec.DiodeTaperV}
+	t := Setting{Spec: spec, LimitCellV: l.Charge.At(spec.TempC), LowestV: n*l.Fill.At(spec.TempC) + spec.DiodeTaperV}
 	t.HighestV = (n*(t.LimitCellV-spec.HighestCellV) - spec.MeterDigitsV + spec.DiodeTaperV) / (1 + spec.relative())
 	t.Window = t.HighestV >= t.LowestV
 	t.SetV = t.HighestV
@@ -105,19 +105,19 @@ func NewTrim(spec TrimSpec) (Trim, error) {
 	return t, nil
 }
 
-func (s *TrimSpec) relative() float64 { return (s.MeterPct + s.DriftPct + s.ChargerPct) / 100 }
+func (s *Spec) relative() float64 { return (s.MeterPct + s.DriftPct + s.ChargerPct) / 100 }
 
 // WorstAtV returns the voltage of the highest cell for a setting of the pack,
 // with every error upwards. NaN for a setting that is not above 0.
-func (t Trim) WorstAtV(setV float64) (cellV float64) {
+func (t Setting) WorstAtV(setV float64) (cellV float64) {
 	if !(setV > 0) || t.Spec.Cells < 1 {
-		return nan
+		return math.NaN()
 	}
 	s := &t.Spec
 	return (setV*(1+s.relative())+s.MeterDigitsV-s.DiodeTaperV)/float64(s.Cells) + s.HighestCellV
 }
 
-func (t Trim) likelyAt(setV float64) float64 {
+func (t Setting) likelyAt(setV float64) float64 {
 	s := &t.Spec
 	n := float64(s.Cells)
 	// The half-widths combined as independent ones; the highest cell is no
@@ -130,7 +130,7 @@ func sq(x float64) float64 { return x * x }
 
 // Instruction says what to do in one sentence: "Set 7.00 V at the charger's
 // output, read with nothing connected, between 6.90 and 7.08 V; ...".
-func (t Trim) Instruction() string {
+func (t Setting) Instruction() string {
 	if t.Spec.Cells < 1 {
 		return "No pack, nothing to set."
 	}

@@ -1,0 +1,83 @@
+package battery
+
+import "math"
+
+// Step takes the pack through dtS seconds in which the harvest exceeds the
+// load by netW at the pack's terminals (negative: the load exceeds the
+// harvest), at a cell temperature.
+//
+// With a surplus the pack takes what the charger's current and set voltage
+// allow, nothing outside the charge window; what it did not take is
+// netW·dtS/3600 - InWh. With a deficit it gives what is asked until it is empty
+// at this temperature or falls to the cut-off; what it did not give is
+// -netW·dtS/3600 - OutWh. Stop names what held it back. Arguments out of range
+// as with Pack.Current. It allocates nothing.
+func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
+	// What follows is the ordinary step: a state of charge that stays on one
+	// segment of the curve, no limit touched. A year consists of little else,
+	// so it is written out in one piece, with the formulas of work in their
+	// order; a test holds the two together. Whatever does not apply leads out
+	// to full.
+	p := r.p
+	// Written so that a NaN anywhere leads out.
+	if !(dtS >= 1e-3 && dtS <= maxStepS && tempC >= r.c.ColdStopC && tempC <= r.c.HotStopC && s.SoC > 0 && s.SoC < 1.5) || !finite(netW+s.SlowV) || !(p.r1 > 0) {
+		return r.full(s, netW, dtS, tempC)
+	}
+	cold, leak := p.warmth(tempC)
+	r0, r1 := p.r0*cold, p.r1*cold
+	dT := tempC - referenceC
+	k := p.segment(s.SoC) & (maxCurvePoints - 1)
+	slope := p.slope[k] + p.slopePerK[k]*dT
+	u := p.volt[k] + p.perK[k]*dT + slope*(s.SoC-p.soc[k])
+	tau := r1 * p.c1
+	x, perX := dtS/tau, tau/dtS
+	if x < 1e-5 || leak*dtS > s.SoC*p.coulomb {
+		return r.full(s, netW, dtS, tempC)
+	}
+	left := exp(-x)
+	mean := (1 - left) * perX
+
+	// The current, as in powerCurrent.
+	eta := 1.0
+	if netW > 0 {
+		eta = p.eta
+	}
+	half := slope * 0.5 * dtS * p.perCoulomb
+	a := u - half*leak + s.SlowV*mean
+	rest := r0 + r1*(1-mean)
+	d := a*a + 4*(rest+half*eta)*netW
+	if !(d >= 0 && a > 0) {
+		return r.full(s, netW, dtS, tempC)
+	}
+	i := 2 * netW / (a + math.Sqrt(d))
+
+	// The move, as in try.
+	q := i * dtS
+	soc := s.SoC + (q*eta-leak*dtS)*p.perCoulomb
+	if soc < p.soc[k] || soc > p.soc[(k+1)&(maxCurvePoints-1)] {
+		return r.full(s, netW, dtS, tempC)
+	}
+	settled := i * r1
+	du := slope * (soc - s.SoC)
+	slow := settled + (s.SlowV-settled)*left
+	meanV := u + 0.5*du + (i*r0 + settled) + (s.SlowV-settled)*mean
+	endV := u + du + i*r0 + slow
+
+	const ah = 1.0 / 3600
+	f := Flow{CurrentA: i, EndV: endV}
+	f.LostAh = leak * dtS * ah
+	if netW > 0 {
+		c := &r.c.Charger
+		if i > c.MaxA || max(endV, u+i*r0+s.SlowV) > c.SetV-i*c.SeriesOhm {
+			return r.full(s, netW, dtS, tempC)
+		}
+		f.InAh, f.InWh = q*ah, q*meanV*ah
+		f.LostAh += (1 - eta) * q * ah
+	} else {
+		if min(endV, u+i*r0+s.SlowV) < r.c.CutoffV || netW < 0 && soc < 1-p.usableAt(tempC) {
+			return r.full(s, netW, dtS, tempC)
+		}
+		f.OutAh, f.OutWh = -q*ah, -q*meanV*ah
+	}
+	return State{SoC: soc, SlowV: slow}, f
+}
