@@ -46,27 +46,26 @@ var nowhere = Position{nan, nan, nan, nan, nan, nan, nan}
 
 // At computes the position at one instant. It takes about two hundred times as
 // long as a sine; for many instants use [Site.Track].
-func (s Site) At(t time.Time) Position {
+func (s Site) At(t time.Time) (p Position) {
 	d := s.day(t)
 	if d != d {
 		return nowhere
 	}
 	var g geocentric
 	sunAt(&g, d, s.lag(d))
-	p := Position{
-		HourAngleDeg:      signedDeg(g.greenwichAngleDeg + 360*(d-math.Floor(d)) + s.lonDeg),
-		DeclinationDeg:    g.declinationDeg,
-		DistanceAU:        g.radiusAU,
-		EquationOfTimeMin: g.equationOfTimeMin,
-	}
-	s.look(&p, g.sinDec, g.cosDec)
+	p.DeclinationDeg = g.declinationDeg
+	p.DistanceAU = g.radiusAU
+	p.EquationOfTimeMin = g.equationOfTimeMin
+	s.look(&p, d, g.greenwichAngleDeg, g.sinDec, g.cosDec)
 	return p
 }
 
-// look fills in elevations and azimuth from the hour angle, the declination and
-// the distance: parallax, diurnal aberration, horizon, refraction.
-func (s *Site) look(p *Position, sinDec, cosDec float64) {
-	sinH, cosH := sincosTurns(p.HourAngleDeg * (1.0 / 360))
+// look adds the local place on day d to p, which has the distance: hour angle,
+// parallax, diurnal aberration, horizon, refraction.
+func (s *Site) look(p *Position, d, greenwichDeg, sinDec, cosDec float64) {
+	h := (greenwichDeg+s.lonDeg)*(1.0/360) + (d - nearest(d))
+	h -= nearest(h)
+	sinH, cosH := sincosTurns(h)
 	// Eq 33 to 40 as vectors in Earth radii over the distance: the sun less the
 	// observer, in the axes meridian, east and pole. sin ξ = ξ to 1e-14.
 	xi := parallaxArcsec * arcsec / p.DistanceAU
@@ -76,16 +75,15 @@ func (s *Site) look(p *Position, sinDec, cosDec float64) {
 	up := meridian*s.cosLat + pole*s.sinLat
 	north := pole*s.cosLat - meridian*s.sinLat
 	flat := math.Sqrt(north*north + east*east)
-	// Two arc tangents: an arc sine would lose half the digits near the zenith.
-	e := bearing(up, flat)
-	p.TrueElevationDeg = e
 	az := bearing(east, north)
 	if az < 0 {
 		if az += 360; az >= 360 { // a negative angle too small to change 360
 			az = 0
 		}
 	}
-	p.AzimuthDeg = az
+	// Two arc tangents: an arc sine would lose half the digits near the zenith.
+	e := bearing(up, flat)
+	apparent := e
 	if e >= lowestSeenDeg {
 		// Eq 42, the tangent of the sum written out: the part added to the
 		// elevation is below 0.042 rad, where its tangent ends at the fifth power
@@ -93,9 +91,12 @@ func (s *Site) look(p *Position, sinDec, cosDec float64) {
 		a := 10.3 * rad / (e + 5.11)
 		a2 := a * a
 		a *= 1 + a2*(1.0/3+a2*(2.0/15))
-		e += s.refraction * (flat - up*a) / (up + flat*a)
+		apparent += s.refraction * (flat - up*a) / (up + flat*a)
 	}
-	p.ApparentElevationDeg = e
+	p.TrueElevationDeg = e
+	p.ApparentElevationDeg = apparent
+	p.AzimuthDeg = az
+	p.HourAngleDeg = 360 * h
 }
 
 // lowestSeenDeg is the true elevation of the centre below which no part of the

@@ -2,7 +2,6 @@ package solar
 
 import (
 	"iter"
-	"math"
 	"time"
 
 	"github.com/stationphysics/stationphysics"
@@ -53,17 +52,17 @@ func (p *stretch) fill(s *Site, d0 float64) {
 	}
 }
 
-// at evaluates the polynomials.
-func (p *stretch) at(x float64) slow {
+// at evaluates the polynomials. Six results instead of one structure stay in
+// registers.
+func (p *stretch) at(x float64) (greenwichDeg, decDeg, sinDec, cosDec, radiusAU, eotMin float64) {
+	a, b, c, d := &p[0], &p[1], &p[2], &p[3]
 	x2 := x * x
-	return slow{
-		greenwichDeg: (p[0].greenwichDeg + p[1].greenwichDeg*x) + (p[2].greenwichDeg+p[3].greenwichDeg*x)*x2,
-		decDeg:       (p[0].decDeg + p[1].decDeg*x) + (p[2].decDeg+p[3].decDeg*x)*x2,
-		sinDec:       (p[0].sinDec + p[1].sinDec*x) + (p[2].sinDec+p[3].sinDec*x)*x2,
-		cosDec:       (p[0].cosDec + p[1].cosDec*x) + (p[2].cosDec+p[3].cosDec*x)*x2,
-		radiusAU:     (p[0].radiusAU + p[1].radiusAU*x) + (p[2].radiusAU+p[3].radiusAU*x)*x2,
-		eotMin:       (p[0].eotMin + p[1].eotMin*x) + (p[2].eotMin+p[3].eotMin*x)*x2,
-	}
+	return (a.greenwichDeg + b.greenwichDeg*x) + (c.greenwichDeg+d.greenwichDeg*x)*x2,
+		(a.decDeg + b.decDeg*x) + (c.decDeg+d.decDeg*x)*x2,
+		(a.sinDec + b.sinDec*x) + (c.sinDec+d.sinDec*x)*x2,
+		(a.cosDec + b.cosDec*x) + (c.cosDec+d.cosDec*x)*x2,
+		(a.radiusAU + b.radiusAU*x) + (c.radiusAU+d.radiusAU*x)*x2,
+		(a.eotMin + b.eotMin*x) + (c.eotMin+d.eotMin*x)*x2
 }
 
 // A Track is the sun's motion over a site between two instants, prepared so that
@@ -110,30 +109,24 @@ func (s *Site) track(from, to time.Time) *Track {
 }
 
 // At gives the position at an instant of the track, and NaN outside.
-func (t *Track) At(at time.Time) Position {
+func (t *Track) At(at time.Time) (p Position) {
 	d := daysSinceJ2000(at) + t.site.ut1Lead*(1.0/86400)
 	if !(d >= t.d0 && d <= t.d1) || len(t.stretches) == 0 {
 		return nowhere
 	}
-	var p Position
-	t.position(&p, d)
+	greenwichDeg, decDeg, sinDec, cosDec, radiusAU, eotMin := t.slow(d)
+	p.DeclinationDeg = decDeg
+	p.DistanceAU = radiusAU
+	p.EquationOfTimeMin = eotMin
+	t.site.look(&p, d, greenwichDeg, sinDec, cosDec)
 	return p
 }
 
 // slow finds the stretch of a day and evaluates it.
-func (t *Track) slow(d float64) slow {
+func (t *Track) slow(d float64) (greenwichDeg, decDeg, sinDec, cosDec, radiusAU, eotMin float64) {
 	u := (d - t.first) * (1.0 / stretchDays)
 	i := min(max(int(u), 0), len(t.stretches)-1)
 	return t.stretches[i].at(2*(u-float64(i)) - 1)
-}
-
-func (t *Track) position(p *Position, d float64) {
-	v := t.slow(d)
-	p.HourAngleDeg = signedDeg(v.greenwichDeg + 360*(d-math.Floor(d)) + t.site.lonDeg)
-	p.DeclinationDeg = v.decDeg
-	p.DistanceAU = v.radiusAU
-	p.EquationOfTimeMin = v.eotMin
-	t.site.look(p, v.sinDec, v.cosDec)
 }
 
 // Every steps through the track: its beginning, and then every step to its end.

@@ -30,10 +30,9 @@ func cosTurns(x float64) float64 {
 	return lo + (hi+0.24377596431700784595*z4)*z4
 }
 
-// sincosTurns gives sine and cosine of an angle in turns, |x| < 2^51, within
+// sincosTurns gives sine and cosine of an angle in turns, -0.5 to 0.5, within
 // 1e-12: the cosine of cosTurns and the minimax sine of degree 17 (error 8e-14).
 func sincosTurns(x float64) (sin, cos float64) {
-	x -= nearest(x)
 	z := x * x
 	z2 := z * z
 	z4 := z2 * z2

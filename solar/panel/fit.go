@@ -135,7 +135,7 @@ func (f *fit) at(n float64) solution {
 		return s
 	}
 	j0, g, _ := points(rs)
-	s.rs, s.g = rs, g
+	s.rs, s.g = rs, math.Max(g, 0) // also turns a -0 into 0
 	s.i0 = j0 * math.Exp(-l.Voc/s.a)
 	s.iL = j0 - s.i0 + g*l.Voc
 	s.ok = g >= 0 && j0 > 0

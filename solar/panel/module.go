@@ -116,7 +116,8 @@ func (m Module) Parameters() Parameters { return m.par }
 
 // IdealityFactor returns n, the diode's ideality factor. Physically it lies
 // between 1 and 2; in a fit it also takes up the rounding of the label and
-// comes out at 0.9 to 1.3 for most crystalline panels.
+// comes out at 0.9 to 1.3 for most crystalline panels. One below about 0.8 says
+// that the label promises a sharper knee than silicon has.
 func (m Module) IdealityFactor() float64 {
 	return m.par.IdealityV / (float64(m.par.CellsInSeries) * boltzmannEVPerK * refK)
 }
