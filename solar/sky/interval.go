@@ -177,7 +177,7 @@ func SunUp(e Ephemeris, start time.Time, length time.Duration) (mid Sun, upRatio
 // that it makes up the difference of the global and the diffuse light, and
 // falls on the plane from the place of the sun in each step of 7.5 minutes; so
 // an hour at sunrise or behind a skyline gives what its minutes would. Nowhere does it exceed what air without haze lets through.
-// The diffuse light is held over the interval, and is even after sunset.
+// The diffuse light rises and falls with the sun.
 // IncidenceCosRatio is the mean that belongs to the beam. NaN for a part that
 // is missing or out of range.
 func (p *Plane) Over(e Ephemeris, r Record) Irradiance {
@@ -195,16 +195,19 @@ func (p *Plane) Over(e Ephemeris, r Record) Irradiance {
 		sum.GroundWPerM2 += w * on.GroundWPerM2
 		sum.IncidenceCosRatio += w * on.BeamWPerM2 * on.IncidenceCosRatio
 	}
+	// The diffuse light of a step goes with the sine of the elevation as far as
+	// the sky can hold it; the rest is twilight.
+	twilight := r.DiffuseWPerM2
 	for i := range s.n {
 		l := r.Light
 		l.BeamNormalWPerM2 = min(l.BeamNormalWPerM2*s.haze[i], beamBound(&s.step[i], s.sine[i]))
+		l.DiffuseWPerM2 = min(l.DiffuseWPerM2*s.sine[i]/s.sum, 0.6*s.step[i].extraterrestrial()*s.sine[i]+10)
+		twilight -= s.share[i] * l.DiffuseWPerM2
 		add(p.On(s.step[i], l), s.share[i])
 	}
+	sum.SkyWPerM2 += max(0, twilight) * p.skyView
 	if s.up < 1 {
-		night := Sun{ElevationDeg: min(s.mid.ElevationDeg, 0), AzimuthDeg: s.mid.AzimuthDeg, DistanceAU: s.mid.DistanceAU}
-		l := r.Light
-		l.BeamNormalWPerM2 = 0
-		add(p.On(night, l), 1-s.up)
+		sum.GroundWPerM2 += (1 - s.up) * r.GlobalWPerM2 * p.groundView
 	}
 	sum.TotalWPerM2 = sum.BeamWPerM2 + sum.SkyWPerM2 + sum.GroundWPerM2
 	if sum.BeamWPerM2 > 0 {
