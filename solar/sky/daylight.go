@@ -169,3 +169,27 @@ func solveGlobal(sun Sun, lux, waterCm float64, split func(g float64) Light) (fl
 		return illuminance(sun, split(g), waterCm).GlobalLx - lux
 	}, 0, min(lux/20, globalRange.Max), 1e-6)
 }
+
+// PeggedH is for how many hours of the records the level illuminance passes
+// the sensor's top, so that its reading is only "at least". Each record counts
+// whole or not at all, by the light of its sun-up part; hours hide the bright
+// minutes between clouds, so the true number is a little larger. Records with a
+// missing part do not count. NaN for a sensor that Check refuses.
+func (s LightSensor) PeggedH(e Ephemeris, records []Record) float64 {
+	if s.Check() != nil {
+		return math.NaN()
+	}
+	sum := 0.0
+	for i := range records {
+		r := &records[i]
+		mid, up := SunUp(e, r.Start, r.Length)
+		if !(up > 0) || !r.holds() {
+			continue
+		}
+		l := Light{r.GlobalWPerM2 / up, min(r.BeamNormalWPerM2/up, beamRange.Max), r.DiffuseWPerM2 / up}
+		if l.Illuminance(mid, s.DewPointC).GlobalLx > s.TopLx {
+			sum += up * r.Length.Hours()
+		}
+	}
+	return sum
+}
