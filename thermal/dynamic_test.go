@@ -309,3 +309,11 @@ func TestMonotoneResponse(t *testing.T) {
 		copy(last, rise)
 	}
 }
+
+func TestSettledIsExactEverywhere(t *testing.T) {
+	for x := 1e-12; x < 1e3; x *= 1.07 {
+		require.InEpsilon(t, -math.Expm1(-x), settled(x), 2e-12, "at %g", x)
+	}
+	require.Zero(t, settled(0))
+	require.Equal(t, 1.0, settled(math.Inf(1)))
+}

@@ -1,0 +1,263 @@
+package thermal_test
+
+import (
+	"fmt"
+
+	"github.com/stationphysics/stationphysics/thermal"
+)
+
+// Given: a regulator dissipates 1.29 W, its tab reads 70 °C, and its sheet says
+// 15 K/W from junction to tab. Find: the junction temperature.
+//
+//	Tj = Ttab + θJC·P = 70 + 15·1.29 = 89.35 °C
+//
+// The reading is of the tab, so θJC is right whether or not the board has
+// settled.
+func ExamplePath_JunctionFromCaseC() {
+	p, err := thermal.NewBoardPath("FR4, 300 mm² of 35 µm copper", 81.2, 15)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.2f °C\n", p.JunctionFromCaseC(70, 1.29))
+	// Output:
+	// 89.35 °C
+}
+
+// The wrong way: adding θJA to a tab reading counts the board twice, adding θJC
+// to the room temperature leaves it out.
+func ExamplePath_JunctionFromCaseC_wrongWay() {
+	p, err := thermal.NewBoardPath("FR4, 300 mm² of 35 µm copper", 81.2, 15)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	const tabC, roomC, powerW = 70, 21, 1.29
+	fmt.Printf("tab and θJA:  %.0f °C, far too hot\n", p.JunctionC(tabC, powerW))
+	fmt.Printf("room and θJC: %.0f °C, colder than the tab that it heats\n", p.JunctionFromCaseC(roomC, powerW))
+	// Output:
+	// tab and θJA:  175 °C, far too hot
+	// room and θJC: 40 °C, colder than the tab that it heats
+}
+
+// Given: 150 °C limit, 62.5 K/W. Find: the permitted power at 25 and 85 °C.
+//
+//	P = (Tj,max - Ta)/θJA = 125/62.5 = 2 W, 65/62.5 = 1.04 W
+func ExamplePath_MaxPowerW() {
+	p, err := thermal.NewBoardPath("board of the data sheet", 62.5, 0)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.2f W at 25 °C, %.2f W at 85 °C\n", p.MaxPowerW(150, 25), p.MaxPowerW(150, 85))
+	// Output:
+	// 2.00 W at 25 °C, 1.04 W at 85 °C
+}
+
+// Given: 6 W, junction limit 125 °C, air 46 °C, θJC 5 K/W, grease 1 K/W. Find:
+// the heat sink.
+//
+//	θSA = (125 - 46)/6 - 5 - 1 = 7.2 K/W
+func ExamplePath_SinkKPerW() {
+	p, err := thermal.NewPath(5, 1, 0)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f K/W or better\n", p.SinkKPerW(125, 46, 6))
+	fmt.Println("at 14 W:", p.SinkKPerW(125, 46, 14))
+	// Output:
+	// 7.2 K/W or better
+	// at 14 W: NaN
+}
+
+// How much copper helps a SOT-223, and how far the sheets are apart.
+func ExampleEstimateCopper() {
+	for _, mm2 := range []float64{8, 100, 300, 600} {
+		e, err := thermal.EstimateCopper("SOT-223", mm2)
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		fmt.Printf("%3.0f mm²: %.0f to %.0f K/W from %d sheets\n", mm2, e.LowKPerW, e.HighKPerW, len(e.Sheets))
+	}
+	_, err := thermal.EstimateCopper("SOT-223", 0.5)
+	fmt.Println(err)
+	// Output:
+	//   8 mm²: 136 to 164 K/W from 2 sheets
+	// 100 mm²: 101 to 106 K/W from 2 sheets
+	// 300 mm²: 77 to 81 K/W from 2 sheets
+	// 600 mm²: 67 to 68 K/W from 2 sheets
+	// copper area 0.5 mm² is outside 7.935468..645.16 mm²: square inches?
+}
+
+// Given: the same board and power in grey and in white, July noon. Find: the
+// air inside.
+func ExampleSealedBox() {
+	spec := thermal.SealedBoxSpec{
+		Absorptance: 0.6, Emissivity: 0.9,
+		SurfaceAreaM2: 0.2, SunlitAreaM2: 0.05,
+		WallWPerM2K: 6.9,
+	}
+	noon := thermal.BoxConditions{AirC: 33, SunWPerM2: 950, WindMPerS: 0.5, DissipationW: 0.3}
+	for _, paint := range []struct {
+		name        string
+		absorptance float64
+	}{{"grey", 0.6}, {"white", 0.26}} {
+		spec.Absorptance = paint.absorptance
+		b, err := thermal.NewSealedBox(spec)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%s: %.1f °C inside, %.1f K above the air\n", paint.name, b.InnerC(noon), b.RiseK(noon))
+	}
+	// Output:
+	// grey: 41.5 °C inside, 8.5 K above the air
+	// white: 36.9 °C inside, 3.9 K above the air
+}
+
+// Given: a published Foster sum of a part, and a board of 40 K/W and 12 J/K.
+// Find: the junction's rise after a minute at 1 W.
+//
+// The sum must become a ladder before anything is put behind it.
+func ExampleFoster_Ladder() {
+	f, err := thermal.NewFoster(
+		thermal.Term{KPerW: 2, TauS: 0.002},
+		thermal.Term{KPerW: 8, TauS: 0.3},
+	)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	l, err := f.Ladder()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	whole, err := thermal.NewLadder(append(l.Stages(), thermal.Stage{KPerW: 40, JPerK: 12})...)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("part alone %.2f K, on the board %.2f K\n", f.ZthKPerW(60), whole.Foster().ZthKPerW(60))
+	// Output:
+	// part alone 10.00 K, on the board 14.64 K
+}
+
+// The wrong way: one more term at the end of a Foster sum puts the board's
+// capacity in parallel with its resistance only, beside the part instead of
+// behind it. The start is right by luck, and in between it runs ahead of the
+// real thing.
+func ExampleFoster_Ladder_wrongWay() {
+	part := []thermal.Term{{KPerW: 2, TauS: 0.002}, {KPerW: 8, TauS: 0.3}}
+	f, err := thermal.NewFoster(part...)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	l, err := f.Ladder()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	// A small case of 0.2 J/K shows it best.
+	right, err := thermal.NewLadder(append(l.Stages(), thermal.Stage{KPerW: 40, JPerK: 0.2})...)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	wrong, err := thermal.NewFoster(append(part, thermal.Term{KPerW: 40, TauS: 40 * 0.2})...)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("after 0.5 s: %.2f K, not %.2f K\n", right.Foster().ZthKPerW(0.5), wrong.ZthKPerW(0.5))
+	// Output:
+	// after 0.5 s: 8.98 K, not 10.91 K
+}
+
+// Given: a radio takes 0.9 W of heat for 0.4 s every 2 s. Find: the highest
+// junction rise, and what the mean power alone would say.
+func ExampleFoster_PulsePeakK() {
+	f, err := thermal.NewFoster(thermal.Term{KPerW: 10, TauS: 0.05}, thermal.Term{KPerW: 60, TauS: 90})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	train, err := thermal.NewPulseTrain(0.9, 0.4, 2)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("peak %.1f K, trough %.1f K, mean %.1f K\n", f.PulsePeakK(train), f.PulseTroughK(train), f.PulseMeanK(train))
+	// Output:
+	// peak 19.9 K, trough 10.7 K, mean 12.6 K
+}
+
+// Given: a tab thermometer read every half minute after switching on 1.2 W at
+// 21 °C (invented readings). Find: resistance to the air and time constant.
+func ExampleFitWarmUp() {
+	times := []float64{0, 30, 60, 90, 120, 150, 180, 240, 300, 400, 500, 600}
+	temps := []float64{21.0, 34.4, 44.4, 52.1, 57.9, 62.3, 65.7, 70.1, 72.6, 74.7, 75.5, 75.8}
+	w, err := thermal.FitWarmUp(times, temps, 21, 1.2)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("θ = %.2f ± %.2f K/W, τ = %.1f ± %.1f s, over %.1f time constants\n",
+		w.ThetaKPerW, w.ThetaErrorKPerW, w.TauS, w.TauErrorS, w.SpanRatio)
+	_, err = thermal.FitWarmUp(times[:4], temps[:4], 21, 1.2)
+	fmt.Println(err)
+	// Output:
+	// θ = 45.87 ± 0.02 K/W, τ = 108.0 ± 0.2 s, over 5.6 time constants
+	// warm-up record: 4 readings: at least five are needed, better twenty, from switching on until nothing changes
+}
+
+// Given: two regulators on one board, 1.2 W and 0.3 W. Find: what one does to
+// the other.
+func ExampleNetwork() {
+	w, err := thermal.NewNetwork(
+		[]thermal.Node{{Name: "5 V part", CapacityJPerK: 0.05}, {Name: "3.3 V part", CapacityJPerK: 0.05}, {Name: "board", CapacityJPerK: 15}},
+		[]thermal.Link{
+			{From: "5 V part", To: "board", KPerW: 15},
+			{From: "3.3 V part", To: "board", KPerW: 15},
+			{From: "board", To: thermal.Ambient, KPerW: 40},
+		})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	rise := make([]float64, 3)
+	w.SteadyK(rise, []float64{1.2, 0.3, 0})
+	for i, n := range w.Names() {
+		fmt.Printf("%-10s %.1f K\n", n, rise[i])
+	}
+	w.Step([]float64{1.2, 0.3, 0}).RiseK(rise, 60)
+	fmt.Printf("after a minute the board is at %.1f K\n", rise[2])
+	// Output:
+	// 5 V part   78.0 K
+	// 3.3 V part 64.5 K
+	// board      60.0 K
+	// after a minute the board is at 5.6 K
+}
+
+// How long a hand may rest on a heat sink of 60 °C, and on a plastic box.
+func ExampleBurnThresholdC() {
+	for _, s := range []float64{1, 10, 60} {
+		fmt.Printf("%2.0f s: metal %.0f °C, plastic %.0f °C\n", s,
+			thermal.BurnThresholdC(thermal.BareMetal, s), thermal.BurnThresholdC(thermal.Plastic, s))
+	}
+	// Output:
+	//  1 s: metal 65 °C, plastic 85 °C
+	// 10 s: metal 57 °C, plastic 71 °C
+	// 60 s: metal 51 °C, plastic 60 °C
+}
+
+// A shield's error is a band with a reason, not a correction.
+func ExampleShieldErrorBand() {
+	b := thermal.ShieldErrorBand(850, 0.3)
+	fmt.Printf("%+.1f to %+.1f K: %s\n", b.LowK, b.HighK, b.Reason)
+	// Output:
+	// +2.0 to +4.0 K: midday sun and almost no wind: radiation loading model, Trans. ASAE 2001
+}
