@@ -32,15 +32,15 @@ func (e *RecordError) Error() string {
 // Unwrap gives the error of the value.
 func (e *RecordError) Unwrap() error { return e.Err }
 
-// zeroOffsetWPerM2 is the largest zero offset by thermal radiation of a
-// spectrally flat class B pyranometer (ISO 9060:2018, from memory): a reading
+// zeroOffsetWPerM2 is the zero offset by thermal radiation that ISO 9060:2018
+// allows a class C pyranometer (from memory; class B 15, class A 7): a reading
 // below its negative is not an offset but a fault.
-const zeroOffsetWPerM2 = 15
+const zeroOffsetWPerM2 = 30
 
 // Clean checks the records of a file against the sun and makes them complete,
 // in place. In this order, for each record:
 //
-//   - readings between −15 W/m² and 0, the usual offset at night, become 0;
+//   - readings between −30 W/m² and 0, the usual offset at night, become 0;
 //     below that they are an error;
 //   - a global or diffuse reading above the "physically possible" limits of
 //     Long & Dutton (2002, BSRN Global Network recommended QC tests V2.0), or a

@@ -115,7 +115,9 @@ func (a Air) ClearSky(sun Sun) Light {
 	water := 1 - 2.4959*w/(math.Pow(1+79.034*w, 0.6828)+6.385*w)
 	tau := 0.2758*a.Aerosol380Ratio + 0.35*a.Aerosol500Ratio
 	aerosol := math.Exp(-math.Pow(tau, 0.873) * (1 + tau - math.Pow(tau, 0.7088)) * math.Pow(am, 0.9108))
-	absorbed := 1 - 0.1*(1-am+math.Pow(am, 1.06))*(1-aerosol)
+	// What is absorbed cannot exceed what is absorbed and scattered together; on
+	// the horizon the line of the report does.
+	absorbed := max(1-0.1*(1-am+math.Pow(am, 1.06))*(1-aerosol), aerosol)
 	skyAlbedo := 0.0685 + (1-a.ForwardRatio)*(1-aerosol/absorbed)
 
 	beam := e0 * 0.9662 * aerosol * water * gases * ozone * air

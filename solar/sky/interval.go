@@ -37,7 +37,7 @@ type sunlit struct {
 	step  [maxSteps]Sun
 	share [maxSteps]float64 // of the interval
 	sine  [maxSteps]float64 // of the elevation
-	path  [maxSteps]float64 // air mass times the optical depth of clean air
+	mass  [maxSteps]float64 // air mass
 	haze  [maxSteps]float64 // beam of the step over the mean beam of the interval
 	up    float64           // share of the interval with the sun up
 	sum   float64           // share times sine, summed: the mean of the sine over the interval
@@ -73,7 +73,7 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 			sun := SunAt(e.At(at((lo + hi) / 2)))
 			w, sine := hi-lo, math.Sin(max(sun.ElevationDeg, 0)*rad)
 			s.step[s.n], s.share[s.n], s.sine[s.n] = sun, w, sine
-			s.path[s.n] = rayleighPath(airMass(max(sun.ElevationDeg, 0), sine))
+			s.mass[s.n] = airMass(max(sun.ElevationDeg, 0), sine)
 			s.n++
 			s.up += w
 			s.sum += w * sine
@@ -94,11 +94,11 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 const usualTurbidity = 3
 
 // spread gives each step the share of the beam that haze of a Linke turbidity
-// lets through, by the form of Kasten (1996).
+// lets through, by the form of Ineichen & Perez (2002).
 func (s *sunlit) spread(turbidity float64) {
 	mean := 0.0
 	for i := range s.n {
-		s.haze[i] = math.Exp(-0.8662 * turbidity * s.path[i])
+		s.haze[i] = math.Exp(-0.09 * (turbidity - 1) * s.mass[i])
 		mean += s.share[i] * s.haze[i]
 	}
 	s.level = 0
@@ -118,8 +118,8 @@ func (s *sunlit) fit(l Light) {
 	}
 	want := (l.GlobalWPerM2 - l.DiffuseWPerM2) / l.BeamNormalWPerM2
 	// More haze moves the beam to the higher sun: level grows with it. Readings
-	// that ask for none or for more than 10 do not fit together; the end serves.
-	lo, hi := 0.0, 10.0
+	// that ask for none or for more than 8 do not fit together; the end serves.
+	lo, hi := 1.0, 8.0
 	s.spread(lo)
 	l0 := s.level
 	s.spread(hi)
