@@ -145,8 +145,9 @@ func TestEnergyOfADayDoesNotDependOnTheStep(t *testing.T) {
 					require.InDelta(t, minute, hour, max(0.005*minute, 1), call)
 					if minute > 100 {
 						worst = max(worst, math.Abs(hour/minute-1))
-						// The beam derived from the closure instead of measured.
-						require.InDelta(t, minute, d.over(p, global), 0.01*minute, call)
+						// With the beam derived instead of measured, how it grows in
+						// the first hour is a guess on which the two skies differ.
+						require.InDelta(t, minute, d.over(p, global), 0.015*minute, call)
 					}
 				}
 			}
