@@ -10,16 +10,18 @@ import "math"
 
 func airEnthalpy(tempC float64) (h, h1 float64) {
 	t := tempC * 0.01
-	h = 8.04539286653 + t*(2907.21236145+t*(4.79110228153+t*(2.60540229214+t*(0.500412223688+t*-0.0569171319114))))
-	h1 = 2907.21236145 + t*(2*4.79110228153+t*(3*2.60540229214+t*(4*0.500412223688+t*(5*-0.0569171319114))))
-	return h, h1 * 0.01
+	t2 := t * t
+	h = (8.04539286653 + t*2907.21236145) + t2*((4.79110228153+t*2.60540229214)+t2*(0.500412223688+t*-0.0569171319114))
+	h1 = (29.0721236145 + t*0.0958220456306) + t2*((0.0781620687642+t*0.02001648894752)+t2*-0.00284585659557)
+	return h, h1
 }
 
 func vapourEnthalpy(tempC float64) (h, h1 float64) {
 	t := tempC * 0.01
-	h = 45064.1538852 + t*(3349.07668319+t*(16.5067115996+t*(7.32679961213+t*(0.660684339185+t*-0.4388952814))))
-	h1 = 3349.07668319 + t*(2*16.5067115996+t*(3*7.32679961213+t*(4*0.660684339185+t*(5*-0.4388952814))))
-	return h, h1 * 0.01
+	t2 := t * t
+	h = (45064.1538852 + t*3349.07668319) + t2*((16.5067115996+t*7.32679961213)+t2*(0.660684339185+t*-0.4388952814))
+	h1 = (33.4907668319 + t*0.330134231992) + t2*((0.2198039883639+t*0.0264273735674)+t2*-0.02194476407)
+	return h, h1
 }
 
 func airEntropy(tempC float64) float64 {
@@ -44,21 +46,18 @@ func condensedEnthalpy(over Phase, tempC, p float64) (h, h1 float64) {
 		return h + (p-1000)*1.9e-3, h1 * 0.01
 	}
 	u := max(t, -0.25)
-	h = 1.38570568507 + u*(7604.77269458+u*(-361.258047171+u*(897.174684821+u*(-1226.38110617+u*(889.779416317+u*-254.03108689)))))
-	h1 = 7604.77269458 + u*(2*-361.258047171+u*(3*897.174684821+u*(4*-1226.38110617+u*(5*889.779416317+u*(6*-254.03108689)))))
-	return h + (t-u)*h1 + (p-1000)*1.7e-3, h1 * 0.01
+	u2 := u * u
+	h = (1.38570568507 + u*7604.77269458) + u2*((-361.258047171+u*897.174684821)+u2*((-1226.38110617+u*889.779416317)+u2*-254.03108689))
+	h1 = (76.0477269458 + u*(-2*3.61258047171)) + u2*((3*8.97174684821+u*(-4*12.2638110617))+u2*(5*8.89779416317+u*(-6*2.5403108689)))
+	return h + (tempC-100*u)*h1 + (p-1000)*1.7e-3, h1
 }
 
 // residualEnthalpy is what the interaction of the molecules adds to the
 // enthalpy of a mole of mixture: -T² d(g/RT)/dT, and dz/dT = -273.15 K/T².
 func residualEnthalpy(z, x, p float64) float64 {
-	aa, aw, ww := second(z)
-	da, dm, dw := secondZ(z)
-	aaa, aaw, aww, www := thirdZ(z)
-	b := mix2(x, aa, aw, ww)
-	b1 := mix2(x, da, dm, dw)
-	c1 := mix3(x, aaa, aaw, aww, www) - 2*b*b1
-	return gasConstant * kelvin * p * (b1 + 0.5*p*c1)
+	aa, aw, ww := secondZ(z)
+	c0, c1, c2, c3 := thirdZ(z)
+	return gasConstant * kelvin * p * (quadratic(x, aa, aw, ww) + 0.5*p*cubic(x, c0, c1, c2, c3))
 }
 
 // molarEnthalpy is the enthalpy of a mole of moist air, J/mol.
@@ -74,10 +73,8 @@ func molarEntropy(tempC, x, p float64) float64 {
 	s := (1-x)*airEntropy(tempC) + x*vapourEntropy(tempC) - gasConstant*math.Log(p/1000)
 	s -= gasConstant * ((1-x)*math.Log1p(-x) + xlnx(x))
 	aa, aw, ww := second(z)
-	aaa, aaw, aww, www := third(z)
-	b := mix2(x, aa, aw, ww)
-	c := mix3(x, aaa, aaw, aww, www) - b*b
-	return s - gasConstant*p*(b+0.5*p*c) + residualEnthalpy(z, x, p)/(tempC+kelvin)
+	c0, c1, c2, c3 := third(z)
+	return s - gasConstant*p*(quadratic(x, aa, aw, ww)+0.5*p*cubic(x, c0, c1, c2, c3)) + residualEnthalpy(z, x, p)/(tempC+kelvin)
 }
 
 // xlnx is x ln x with its limit 0 at 0.

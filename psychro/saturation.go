@@ -134,7 +134,7 @@ func (f Formula) TemperatureC(over Phase, vapourPressureHPa float64) float64 {
 func (f Formula) ln(over Phase, tempC float64) (y, y1 float64) {
 	switch f {
 	case Reference:
-		y, y1, _ = lnSat(over, tempC)
+		y, y1 = lnSat(over, tempC)
 		return y, y1
 	case WMO8:
 		a, b := magnus(over)
@@ -188,12 +188,12 @@ func EnhancementFactor(over Phase, tempC, pressureHPa float64) float64 {
 	if !(tempC >= airTemperature.Min && tempC <= warmest && over <= Ice && stationPressure.Holds(pressureHPa)) || over == Ice && tempC > triple {
 		return nan
 	}
-	y, _, _ := lnSat(over, tempC)
+	y, _ := Reference.ln(over, tempC)
 	e := math.Exp(y)
 	if e >= pressureHPa {
 		return nan
 	}
-	return saturatedFraction(over, tempC, e, pressureHPa) * pressureHPa / e
+	return saturatedFraction(over, tempC, pressureHPa) * pressureHPa / e
 }
 
 // WMOEnhancementFactor returns the enhancement factor of WMO-No. 8 eq. 4.B.5,

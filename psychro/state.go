@@ -29,6 +29,7 @@ func (p Phase) String() string {
 type State struct {
 	t, p float64 // °C, hPa
 	x    float64 // mole fraction of water vapour
+	l    float64 // logarithm of the vapour pressure in hPa
 }
 
 // maxFraction is the largest accepted mole fraction of vapour: beyond it the
@@ -50,8 +51,7 @@ func New(tempC, rhPct, pressureHPa float64) (State, error) {
 	if err := limit.First(airTemperature.Check(tempC), relativeHumidity.Check(rhPct), stationPressure.Check(pressureHPa)); err != nil {
 		return State{}, err
 	}
-	e := math.Exp(lnES(tempC))
-	return fromFraction(tempC, pressureHPa, 0.01*rhPct*saturatedFraction(Water, tempC, e, pressureHPa))
+	return fromFraction(tempC, pressureHPa, 0.01*rhPct*saturatedFraction(Water, tempC, pressureHPa))
 }
 
 // fromFraction makes a state of checked temperature and pressure.
@@ -61,7 +61,7 @@ func fromFraction(t, p, x float64) (State, error) {
 			Quantities: []string{"vapour pressure", "air pressure"}, Values: []float64{x * p, p}, Units: []string{"hPa", "hPa"},
 			Rule: "at most nine tenths of the pressure can be vapour"}
 	}
-	return State{t: t, p: p, x: x}, nil
+	return State{t: t, p: p, x: x, l: math.Log(x * p)}, nil
 }
 
 // TempC returns the air temperature in °C.
@@ -72,12 +72,7 @@ func (s State) PressureHPa() float64 { return s.p }
 
 // saturation returns the mole fraction of vapour of air saturated over a phase
 // at the temperature and pressure of the state.
-func (s State) saturation(over Phase) float64 {
-	if over == Ice {
-		return saturatedFraction(Ice, s.t, math.Exp(lnEI(s.t)), s.p)
-	}
-	return saturatedFraction(Water, s.t, math.Exp(lnES(s.t)), s.p)
-}
+func (s State) saturation(over Phase) float64 { return saturatedFraction(over, s.t, s.p) }
 
 // RelativeHumidityPct returns the relative humidity over liquid water in %, the
 // one of WMO-No. 8 and of New.
@@ -112,36 +107,11 @@ func (s State) DewPointC() float64 { return s.point(Water) }
 func (s State) FrostPointC() float64 { return s.point(Ice) }
 
 func (s State) point(over Phase) float64 {
-	l := math.Log(s.x * s.p)
-	t := guess(over, l-0.004)
-	var z, f, f1 float64
-	for range 2 {
-		y, y1, y2 := lnSat(over, t)
-		f, f1 = lnEnhancementAt(over, t, s.x, s.p)
-		g := 1 / (y1 + f1)
-		d := (l - y - f) * g
-		t += d * (1 - 0.5*d*y2*g)
-	}
-	_ = z
+	t := saturationPoint(over, s.l, s.x, s.p)
 	if over == Ice && t > triple+1e-9 || !(t >= coldest && t <= warmest+10) {
 		return nan
 	}
 	return t
-}
-
-// lnEnhancementAt is lnEnhancement at a temperature where x is saturation, with
-// its derivative by temperature: there the saturation pressure need not be
-// known, since it is x p/f.
-func lnEnhancementAt(over Phase, tempC, x, p float64) (ln, lnT float64) {
-	e := x * p
-	ln, _ = lnEnhancement(over, tempC, e*0.996, x, p)
-	ln2, _ := lnEnhancement(over, tempC, e*expSmall(-ln), x, p)
-	z := reduced(tempC)
-	aa, aw, ww := secondZ(z)
-	y := 1 - x
-	s := y*y*(2*aw-aa) + x*(2-x)*ww
-	zt := -kelvin / ((tempC + kelvin) * (tempC + kelvin))
-	return ln2, (e*ww - p*s) * zt
 }
 
 // MixingRatioGPerKg returns the mass of vapour in g per kg of dry air.
@@ -163,3 +133,6 @@ func (s State) EnthalpyKJPerKg() float64 {
 func (s State) EntropyKJPerKgK() float64 {
 	return molarEntropy(s.t, s.x, s.p) / ((1 - s.x) * molarAir) * 1e-3
 }
+
+// nan is the answer where there is none.
+var nan = math.NaN()

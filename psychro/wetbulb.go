@@ -2,7 +2,16 @@ package psychro
 
 import "math"
 
-// WetBulbC returns the thermodynamic wet-bulb temperature in °C.
+// WetBulbC returns the thermodynamic wet-bulb temperature in °C: the temperature
+// to which adiabatic saturation at constant pressure brings the air, with
+// real-gas enthalpies and water added at the temperature of the bulb,
+//
+//	h(tw, ws) = h(t, w) + (ws - w) hw(tw).
+//
+// The bulb carries liquid water where that balance comes out at 0 °C or above,
+// and ice otherwise; WetBulbCover says which. Between about -0.5 and 0.5 °C both
+// balances may hold, the liquid one a little above 0 °C and the frozen one a
+// little below: the liquid one is taken, and IceBulbC gives the other.
 func (s State) WetBulbC() float64 {
 	if t := s.bulb(Water); t >= 0 {
 		return t
@@ -10,10 +19,23 @@ func (s State) WetBulbC() float64 {
 	return s.bulb(Ice)
 }
 
-// WaterBulbC returns the one of a bulb covered with liquid water.
+// WetBulbCover tells whether WetBulbC is the temperature of a bulb with liquid
+// water or with ice.
+func (s State) WetBulbCover() Phase {
+	if s.bulb(Water) >= 0 {
+		return Water
+	}
+	return Ice
+}
+
+// WaterBulbC returns the wet-bulb temperature in °C of a bulb with liquid water,
+// supercooled where it comes out below 0 °C. Below -40 °C, where water does not stay liquid,
+// it is a formal value.
 func (s State) WaterBulbC() float64 { return s.bulb(Water) }
 
-// IceBulbC returns the one of a bulb covered with ice.
+// IceBulbC returns the wet-bulb temperature in °C of a bulb with ice. There is
+// none above 0.01 °C: NaN. In air supersaturated over ice, as on a frosty morning
+// of 95 % over water, the ice bulb is warmer than the air.
 func (s State) IceBulbC() float64 {
 	t := s.bulb(Ice)
 	if t > triple {
@@ -22,31 +44,164 @@ func (s State) IceBulbC() float64 {
 	return t
 }
 
+// bulb solves the balance for a bulb covered by a phase. It starts from a
+// fitted surface, makes one step of third order and one of Newton, and asks the
+// second whether the first was short enough; if not, a bracket takes over.
 func (s State) bulb(over Phase) float64 {
-	h0 := molarEnthalpy(s.t, s.x, s.p) / (1 - s.x)
-	r := s.x / (1 - s.x)
-	g := func(t float64) float64 {
-		var e float64
-		if over == Ice {
-			e = math.Exp(lnEI(t))
-		} else {
-			e = math.Exp(lnES(t))
-		}
-		xs := saturatedFraction(over, t, e, s.p)
-		if xs >= 1 {
-			return 1e9
-		}
-		hl, _ := condensedEnthalpy(over, t, s.p)
-		return molarEnthalpy(t, xs, s.p) - (1-xs)*h0 - (xs-(1-xs)*r)*hl
+	b := s.balance(over)
+	t := b.start()
+	if !(t > coldest && t < warmest) {
+		return b.bracketed()
 	}
-	lo, hi := -150.0, s.t+20
-	for range 60 {
-		m := 0.5 * (lo + hi)
-		if g(m) > 0 {
-			hi = m
+	y, y1 := lnSat(over, t)
+	e := math.Exp(y)
+	g, g1, g2 := b.residual(t, e, y1)
+	d := g / g1
+	if !(d < 2 && d > -2) {
+		return b.bracketed()
+	}
+	// Halley's step: the balance is nearly exponential in t.
+	t -= d / (1 - 0.5*d*g2/g1)
+	lim := 3e-5
+	if t > 40 {
+		lim = 5e-7
+	}
+	for range 4 {
+		y0 := y
+		y, y1 = lnSat(over, t)
+		if u := y - y0; u < 0.02 && u > -0.02 {
+			e *= expSmall(u)
 		} else {
-			lo = m
+			e = math.Exp(y)
+		}
+		g, g1, _ = b.residual(t, e, y1)
+		d = g / g1
+		t -= d
+		// The slope is good to 3e-5 in air of less than a tenth vapour, and to
+		// 2e-3 in hot wet air.
+		if d < lim && d > -lim {
+			return t
+		}
+	}
+	return b.bracketed()
+}
+
+// A balance is the heat balance of a bulb in given air, per mole of dry air.
+type balance struct {
+	over Phase
+	t, p float64
+	h    float64 // enthalpy of the moist air, J
+	r    float64 // moles of vapour
+}
+
+func (s State) balance(over Phase) balance {
+	q := 1 / (1 - s.x)
+	return balance{over: over, t: s.t, p: s.p, h: molarEnthalpy(s.t, s.x, s.p) * q, r: s.x * q}
+}
+
+// residual returns the balance at the bulb temperature t, where the saturation
+// pressure is e with the logarithmic slope y1, times the mole fraction of air at
+// the bulb, which keeps it finite when the water boils; and its first and,
+// roughly, second derivative. It rises with t.
+func (b *balance) residual(t, e, y1 float64) (g, g1, g2 float64) {
+	x0 := e / b.p
+	if !(x0 < 0.999) {
+		return math.Inf(1), 1, 0
+	}
+	q := 1 / (t + kelvin)
+	z := -t * q
+	c := enhancementAt(b.over, z, b.p)
+	p := b.p
+	x := x0 * (1 + c.ln(x0))
+	m := 1 / (1 - x*c.lnX(x))
+	x += (x0*expSmall(c.ln(x)) - x) * m
+	if x > 0.15 {
+		x = c.step(x0, x)
+	}
+	// The change of ln f by temperature, to first order in p.
+	f1 := -kelvin * q * q * p * ((1 - x) * (9.3e-06 + z*(2*8.1e-06+z*(3*2.5e-06)) + x*(0.00061+z*(2*0.0021+z*(3*0.0045)))))
+	x1 := x * (y1 + f1) * m
+
+	ha, ha1 := airEnthalpy(t)
+	hv, hv1 := vapourEnthalpy(t)
+	hl, hl1 := condensedEnthalpy(b.over, t, p)
+	aa, aw, ww := secondZ(z)
+	c0, c1, c2, c3 := thirdZ(z)
+	const rk = gasConstant * kelvin
+	rest := rk * p * (quadratic(x, aa, aw, ww) + 0.5*p*cubic(x, c0, c1, c2, c3))
+	y := 1 - x
+	restX := rk * p * 2 * (y*(aw-aa) + x*(ww-aw))
+	// Its change by temperature needs the second derivatives by z.
+	restT := -rk * p * kelvin * q * q * quadratic(x, 2*-3.43497194754e-06+z*(6*-4.80188127495e-07),
+		2*-5.71098091184e-06+z*(6*-1.68906100863e-06), 2*-0.00210921115939+z*(6*-0.00452889654318))
+
+	air := ha - b.h + b.r*hl
+	vap := hv - hl
+	g = y*air + x*vap + rest
+	lead := vap - air + restX
+	g1 = x1*lead + y*(ha1+b.r*hl1) + x*(hv1-hl1) + restT
+	g2 = 0.944 * x1 * lead * (y1 - 0.008)
+	return g, g1, g2
+}
+
+// start returns the bulb temperature from a surface fitted to solved balances
+// over the moisture's heat and the pressure: within 0.2 K as a rule and 1.3 K in
+// hot wet air.
+func (b *balance) start() float64 {
+	k := &bulbWater
+	heat := 1545.0
+	if b.over == Ice {
+		k, heat = &bulbIce, 1750
+	}
+	q := b.t + b.r*heat
+	s := q / (q + 250)
+	p := b.p*(1.0/600) - 1
+	s2 := s * s
+	return ((k[0][0] + p*(k[0][1]+p*k[0][2])) + s*(k[1][0]+p*(k[1][1]+p*k[1][2]))) +
+		s2*((k[2][0]+p*(k[2][1]+p*k[2][2]))+s*(k[3][0]+p*(k[3][1]+p*k[3][2]))) +
+		s2*s2*(((k[4][0]+p*(k[4][1]+p*k[4][2]))+s*(k[5][0]+p*(k[5][1]+p*k[5][2])))+
+			s2*((k[6][0]+p*(k[6][1]+p*k[6][2]))+s*(k[7][0]+p*(k[7][1]+p*k[7][2]))))
+}
+
+// bracketed solves the balance by halving, safe for any start.
+func (b *balance) bracketed() float64 {
+	lo, hi := coldest, min(b.t+30, warmest)
+	for range 80 {
+		t := 0.5 * (lo + hi)
+		y, y1 := lnSat(b.over, t)
+		g, _, _ := b.residual(t, math.Exp(y), y1)
+		switch {
+		case g > 0:
+			hi = t
+		case g <= 0:
+			lo = t
+		default:
+			return nan
 		}
 	}
 	return 0.5 * (lo + hi)
+}
+
+// The coefficients of start: rows by powers of s, columns by powers of
+// p/600 hPa - 1. Fitted with NumPy 1.24.2 to 30 000 balances solved by halving.
+var bulbWater = [8][3]float64{
+	{-8.54833, 5.393047, -2.504784},
+	{149.6848, 38.06177, -12.92449},
+	{-153.4834, 15.13364, 15.12839},
+	{-77.20228, -229.0713, 36.80136},
+	{844.889, 268.0515, -256.2598},
+	{-1536.641, 404.9261, 646.9266},
+	{1244.797, -964.744, -785.2275},
+	{-379.7907, 498.5222, 362.1277},
+}
+
+var bulbIce = [8][3]float64{
+	{-8.695887, 5.107195, -2.237798},
+	{142.4032, 39.41608, -14.4854},
+	{-215.4146, 23.84854, -80.02394},
+	{-175.5925, -572.0878, -952.8306},
+	{3084.836, -1966.376, -5620.216},
+	{10131.38, -2278.615, -15067.29},
+	{12594.51, -453.8361, -18707.16},
+	{5699.962, 527.001, -8788.78},
 }
