@@ -14,12 +14,12 @@ const firstLightWPerM2 = 100.0
 // Window is the range of voltages that a panel shows over the years: what the
 // charger must stand and what it has to work with.
 type Window struct {
-	ColdestV    float64 // open circuit in full sun with the cells at the record low of the air: what the charger must survive
-	FirstLightV float64 // open circuit at the same temperature under 100 W/m²: what a cold dawn really shows
-	ColdVmp     float64 // at maximum power in full sun, cells at the record low, V
-	HotVmp      float64 // at maximum power in full sun, cells at their hottest, V: a charger set above it loses summer
-	HottestV    float64 // open circuit then
-	HotCellC    float64 // the hottest cells
+	ColdestV      float64 // open circuit in full sun with the cells at the record low of the air: what the charger must survive
+	FirstLightV   float64 // open circuit at the same temperature under 100 W/m²: what a cold dawn really shows
+	ColdMaxPowerV float64 // at maximum power in full sun, cells at the record low
+	HotMaxPowerV  float64 // at maximum power in full sun, cells at their hottest: a charger set above it loses summer
+	HottestV      float64 // open circuit then
+	HotCellC      float64 // the hottest cells
 }
 
 // Window returns the panel's voltages at the record low and the record high of
@@ -49,12 +49,12 @@ func (m Module) Window(recordLowC, recordHighC float64, heat CellTemperature) (W
 	cold := m.At(refIrradianceWPerM2, recordLowC)
 	hot := m.At(refIrradianceWPerM2, hotC)
 	return Window{
-		ColdestV:    cold.OpenCircuitV(),
-		FirstLightV: m.At(firstLightWPerM2, recordLowC).OpenCircuitV(),
-		ColdVmp:     cold.MaxPower().Vmp,
-		HotVmp:      hot.MaxPower().Vmp,
-		HottestV:    hot.OpenCircuitV(),
-		HotCellC:    hotC,
+		ColdestV:      cold.OpenCircuitV(),
+		FirstLightV:   m.At(firstLightWPerM2, recordLowC).OpenCircuitV(),
+		ColdMaxPowerV: cold.MaxPower().Vmp,
+		HotMaxPowerV:  hot.MaxPower().Vmp,
+		HottestV:      hot.OpenCircuitV(),
+		HotCellC:      hotC,
 	}, nil
 }
 

@@ -9,7 +9,8 @@ import (
 
 // Weather is what a panel stands in during one step of a series.
 type Weather struct {
-	IrradianceWPerM2 float64 // on the plane of the panel, after reflection, dirt and snow; 0..2000 W/m²
+	IrradianceWPerM2 float64 // that reaches the cells, after reflection, dirt and snow; 0..2000 W/m²
+	OnGlassWPerM2    float64 // that falls on the panel and heats it; 0 stands for IrradianceWPerM2
 	AirC             float64 // air temperature, -100..70 °C
 	WindMPerS        float64 // mean wind, 0..75 m/s, at the height the cell temperature model asks for
 }
@@ -24,6 +25,19 @@ type Output struct {
 
 var holdRange = limit.Range{Quantity: "held voltage", Unit: "V", Min: 0, Max: 1000, Slips: []limit.Slip{{Min: 1000.01, Max: 200000, Looks: "millivolts"}}}
 
+func (w Weather) cellC(heat CellTemperature) float64 {
+	g := w.OnGlassWPerM2
+	if g == 0 {
+		g = w.IrradianceWPerM2
+	}
+	return heat.CellC(g, w.AirC, w.WindMPerS)
+}
+
+// Check returns a *stationphysics.RangeError for the first value out of range.
+func (w Weather) Check() error {
+	return limit.First(CheckWeather(w.IrradianceWPerM2, w.AirC, w.WindMPerS), irradianceRange.Check(w.OnGlassWPerM2))
+}
+
 // Output returns what the panel gives in one weather with a charger that holds
 // it at holdV. heat says how warm the cells get; nil stands for OpenRack. All
 // results are NaN if a value of w is out of range, the held ones also if holdV
@@ -32,8 +46,7 @@ func (m Module) Output(w Weather, heat CellTemperature, holdV float64) Output {
 	if heat == nil {
 		heat = usualHeat
 	}
-	cellC := heat.CellC(w.IrradianceWPerM2, w.AirC, w.WindMPerS)
-	return m.output(w.IrradianceWPerM2, cellC, holdV)
+	return m.output(w.IrradianceWPerM2, w.cellC(heat), holdV)
 }
 
 func (m Module) output(irradianceWPerM2, cellC, holdV float64) Output {
@@ -113,7 +126,7 @@ func (m Module) Yield(series []Weather, stepH float64, heat CellTemperature, hol
 		heat = usualHeat
 	}
 	for i, w := range series {
-		if err := CheckWeather(w.IrradianceWPerM2, w.AirC, w.WindMPerS); err != nil {
+		if err := w.Check(); err != nil {
 			return Yield{}, fmt.Errorf("element %d of the series: %w", i, err)
 		}
 		o := m.Output(w, heat, holdV)
@@ -153,7 +166,7 @@ func (m Module) BestHold(series []Weather, stepH float64, heat CellTemperature) 
 		if w.IrradianceWPerM2 == 0 {
 			continue
 		}
-		c := m.At(w.IrradianceWPerM2, heat.CellC(w.IrradianceWPerM2, w.AirC, w.WindMPerS))
+		c := m.At(w.IrradianceWPerM2, w.cellC(heat))
 		curves = append(curves, c)
 		top = math.Max(top, c.OpenCircuitV())
 	}

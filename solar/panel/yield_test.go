@@ -40,11 +40,17 @@ func TestOutput(t *testing.T) {
 	require.Less(t, insulated.MaxPowerW, o.MaxPowerW)
 	require.Zero(t, m.Output(w, nil, 25).HeldA, "above open circuit nothing flows, and nothing back")
 	require.Zero(t, m.Output(w, nil, 0).HeldW)
-	for _, bad := range []Weather{{-1, 20, 1}, {800, 80, 1}, {800, 20, -1}, {math.NaN(), 20, 1}, {800, math.NaN(), 1}, {800, 20, math.NaN()}} {
+	for _, bad := range []Weather{{-1, 0, 20, 1}, {800, 0, 80, 1}, {800, 0, 20, -1}, {math.NaN(), 0, 20, 1}, {800, 0, math.NaN(), 1}, {800, 0, 20, math.NaN()},
+		{800, -1, 20, 1}, {800, 2001, 20, 1}, {800, math.NaN(), 20, 1}} {
 		o := m.Output(bad, nil, 14)
 		require.True(t, math.IsNaN(o.CellC) && math.IsNaN(o.MaxPowerW) && math.IsNaN(o.HeldA) && math.IsNaN(o.HeldW), bad)
-		require.Error(t, CheckWeather(bad.IrradianceWPerM2, bad.AirC, bad.WindMPerS))
+		require.Error(t, bad.Check())
 	}
+	require.NoError(t, w.Check())
+	// Snow keeps the light from the cells but not the heat from the panel.
+	snowed := m.Output(Weather{IrradianceWPerM2: 400, OnGlassWPerM2: 800, AirC: 20, WindMPerS: 1}, nil, 14)
+	require.Equal(t, o.CellC, snowed.CellC)
+	require.Equal(t, m.At(400, cellC).CurrentA(14), snowed.HeldA)
 	for _, hold := range []float64{-1, math.NaN(), 181} {
 		o := m.Output(w, nil, hold)
 		require.True(t, math.IsNaN(o.HeldA) && math.IsNaN(o.HeldW), hold)
@@ -171,12 +177,12 @@ func TestWindow(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, m.At(1000, -25).OpenCircuitV(), w.ColdestV)
 	require.Equal(t, m.At(100, -25).OpenCircuitV(), w.FirstLightV)
-	require.Equal(t, m.At(1000, -25).MaxPower().Vmp, w.ColdVmp)
+	require.Equal(t, m.At(1000, -25).MaxPower().Vmp, w.ColdMaxPowerV)
 	require.InEpsilon(t, 35+1000.0/25, w.HotCellC, 1e-14)
-	require.Equal(t, m.At(1000, 75).MaxPower().Vmp, w.HotVmp)
+	require.Equal(t, m.At(1000, 75).MaxPower().Vmp, w.HotMaxPowerV)
 	require.Equal(t, m.At(1000, 75).OpenCircuitV(), w.HottestV)
 	// The order that the words promise.
-	require.True(t, w.HotVmp < w.HottestV && w.HotVmp < w.ColdVmp && w.ColdVmp < w.ColdestV && w.FirstLightV < w.ColdestV)
+	require.True(t, w.HotMaxPowerV < w.HottestV && w.HotMaxPowerV < w.ColdMaxPowerV && w.ColdMaxPowerV < w.ColdestV && w.FirstLightV < w.ColdestV)
 	// Close to the label's rule of thumb: Voc (1 + coefficient · (-50 K)).
 	small, err := Fit(smallPanel)
 	require.NoError(t, err)
