@@ -110,14 +110,15 @@ type typical struct {
 }
 
 var typicals = [...]typical{
-	// 40 mohm at 1.5 Ah, a 26650 of 3.4 Ah has at most 20 mohm at 1 kHz: the
-	// product is 0.06 to 0.07 ohm Ah. The slow part half as much, settling in
-	// half a minute (from memory). Three to five times the resistance at
-	// -20 °C (battery-engineering notes): 2400 K gives 4.2. The usable share at
-	// 0, -10 and -20 °C is that of a 10 Ah cell (sheet quoted by a pack maker);
-	// another cell of 20 Ah gave 0.55 at -20 °C, a store's guide says 0.70.
+	// 40 mohm at 1.5 Ah, and 26650 cells of 3.4 and 4 Ah have at most 20 and 18
+	// mohm at 1 kHz: the product is 0.06 to 0.07 ohm Ah. The slow part is half as
+	// much and settles in half a minute (from memory). Three to five times the
+	// resistance at -20 °C (battery engineering notes): 2400 K gives 4.2.
+	// Usable share: the sheets of an 11 Ah, a 10 Ah and a 20 Ah cell as a pack
+	// maker quotes them, and a store's guide; at -20 °C they say 0.44, 0.55 and
+	// 0.70, of which this is the middle one.
 	LiFePO4: {r0OhmAh: 0.06, r1OhmAh: 0.03, c1FaradPerAh: 1000, coldK: 2400,
-		usable: []UsablePoint{{-40, 0.2}, {-20, 0.441}, {-10, 0.664}, {0, 0.802}, {25, 1}}},
+		usable: []UsablePoint{{-40, 0.33}, {-20, 0.55}, {-10, 0.664}, {0, 0.802}, {25, 1}}},
 	// From memory: 25 mohm at 2.5 Ah; 0.85 at 0 °C, 0.6 at -20 °C.
 	LithiumIon: {r0OhmAh: 0.06, r1OhmAh: 0.04, c1FaradPerAh: 800, coldK: 2400,
 		usable: []UsablePoint{{-40, 0.2}, {-20, 0.60}, {-10, 0.75}, {0, 0.85}, {25, 1}}},

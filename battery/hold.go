@@ -24,11 +24,11 @@ func (p *Pack) Charge(s State, c Charger, loadA, dtS, tempC float64) (State, Flo
 		return invalid()
 	}
 	h := held{work: &w, setV: c.SetV - loadA*c.SeriesOhm, seriesR: c.SeriesOhm, lowA: -loadA, highA: c.MaxA - loadA}
-	v := h.regulate(dtS)
+	v, i := h.regulate(dtS)
 	if h.touched {
-		return w.finish(dtS, v, Full)
+		return w.finish(dtS, v, i, Full)
 	}
-	return w.finish(dtS, v, NoStop)
+	return w.finish(dtS, v, i, NoStop)
 }
 
 // held is a step on a charger.
@@ -41,7 +41,7 @@ type held struct {
 
 // regulate takes the work through t seconds on its charger: the current into
 // the pack is what the set voltage asks, kept between lowA and highA.
-func (w *held) regulate(t float64) (endV float64) {
+func (w *held) regulate(t float64) (endV, endA float64) {
 	const (
 		low = iota
 		hold
@@ -49,7 +49,7 @@ func (w *held) regulate(t float64) (endV float64) {
 	)
 	w.touched = false
 	if w.highA <= w.lowA {
-		return w.run(w.highA, t)
+		return w.run(w.highA, t), w.highA
 	}
 	mode := hold
 	switch i := w.heldCurrent(); {
@@ -92,7 +92,7 @@ func (w *held) regulate(t float64) (endV float64) {
 	if t > 0 {
 		w.run(i, t)
 	}
-	return w.u + i*w.r0 + w.slow
+	return w.u + i*w.r0 + w.slow, i
 }
 
 func (w *held) heldCurrent() float64 {

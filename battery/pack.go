@@ -176,6 +176,7 @@ func (p *Pack) At(soc float64) State { return State{SoC: soc} }
 type Flow struct {
 	CurrentA float64 // mean current into the pack, A
 	EndV     float64 // voltage at the terminals at the end of the step, V
+	EndA     float64 // current into the pack at the end of the step, A; differs from the mean while a charger holds its voltage
 	InAh     float64 // charge that went in
 	OutAh    float64 // charge that came out
 	LostAh   float64 // charge that was lost inside: charge inefficiency and self-discharge

@@ -64,7 +64,7 @@ func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
 	endV := u + du + i*r0 + slow
 
 	const ah = 1.0 / 3600
-	f := Flow{CurrentA: i, EndV: endV}
+	f := Flow{CurrentA: i, EndV: endV, EndA: i}
 	f.LostAh = leak * dtS * ah
 	if netW > 0 {
 		c := &r.c.Charger

@@ -93,7 +93,7 @@ func (r *Run) full(s State, netW, dtS, tempC float64) (State, Flow) {
 		return r.discharge(&w, netW, dtS, tempC)
 	}
 	v := w.run(0, dtS)
-	return w.finish(dtS, v, NoStop)
+	return w.finish(dtS, v, 0, NoStop)
 }
 
 func (r *Run) charge(w *work, netW, dtS, tempC float64) (State, Flow) {
@@ -103,7 +103,7 @@ func (r *Run) charge(w *work, netW, dtS, tempC float64) (State, Flow) {
 			stop = Hot
 		}
 		v := w.run(0, dtS)
-		return w.finish(dtS, v, stop)
+		return w.finish(dtS, v, 0, stop)
 	}
 	i, ok := w.powerCurrent(netW, dtS)
 	c := &r.c.Charger
@@ -113,32 +113,32 @@ func (r *Run) charge(w *work, netW, dtS, tempC float64) (State, Flow) {
 	target := c.SetV - i*c.SeriesOhm
 	if w.u+i*w.r0+w.slow <= target {
 		if m := w.try(i, dtS); m.endV <= target {
-			return w.finish(dtS, w.book(&m), NoStop)
+			return w.finish(dtS, w.book(&m), i, NoStop)
 		}
 	}
 	h := held{work: w, setV: c.SetV, seriesR: c.SeriesOhm, highA: i}
-	v := h.regulate(dtS)
-	return w.finish(dtS, v, Full)
+	v, i := h.regulate(dtS)
+	return w.finish(dtS, v, i, Full)
 }
 
 func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 	floor := 1 - r.p.usableAt(tempC)
 	if w.soc <= floor {
 		v := w.run(0, dtS)
-		return w.finish(dtS, v, Empty)
+		return w.finish(dtS, v, 0, Empty)
 	}
 	i, ok := w.powerCurrent(netW, dtS)
 	if !ok {
 		v := w.run(0, dtS)
-		return w.finish(dtS, v, Weak)
+		return w.finish(dtS, v, 0, Weak)
 	}
 	if w.u+i*w.r0+w.slow < r.c.CutoffV {
 		v := w.run(0, dtS)
-		return w.finish(dtS, v, Cutoff)
+		return w.finish(dtS, v, 0, Cutoff)
 	}
 	m := w.try(i, dtS)
 	if m.soc >= floor && m.endV >= r.c.CutoffV {
-		return w.finish(dtS, w.book(&m), NoStop)
+		return w.finish(dtS, w.book(&m), i, NoStop)
 	}
 	// Find where it ends, and rest for what is left of the step.
 	used, stop := dtS, Cutoff
@@ -153,7 +153,7 @@ func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 	}
 	v := w.u + i*w.r0 + w.slow
 	if left := dtS - spent; left > 0 {
-		v = w.run(0, left)
+		v, i = w.run(0, left), 0
 	}
-	return w.finish(dtS, v, stop)
+	return w.finish(dtS, v, i, stop)
 }

@@ -205,16 +205,16 @@ func (w *work) powerCurrent(power, t float64) (i float64, ok bool) {
 	return i, true
 }
 
-func (w *work) finish(dtS, endV float64, stop Stop) (State, Flow) {
+func (w *work) finish(dtS, endV, endA float64, stop Stop) (State, Flow) {
 	const ah = 1.0 / 3600
 	return State{SoC: w.soc, SlowV: w.slow}, Flow{
-		CurrentA: (w.in - w.out) / dtS, EndV: endV,
+		CurrentA: (w.in - w.out) / dtS, EndV: endV, EndA: endA,
 		InAh: w.in * ah, OutAh: w.out * ah, LostAh: w.lost * ah, InWh: w.inJ * ah, OutWh: w.outJ * ah, Stop: stop,
 	}
 }
 
 func invalid() (State, Flow) {
-	return State{nan, nan}, Flow{nan, nan, nan, nan, nan, nan, nan, Invalid}
+	return State{nan, nan}, Flow{nan, nan, nan, nan, nan, nan, nan, nan, Invalid}
 }
 
 // Current takes the pack through dtS seconds at a constant current into it
@@ -229,7 +229,7 @@ func (p *Pack) Current(s State, currentA, dtS, tempC float64) (State, Flow) {
 		return invalid()
 	}
 	v := w.run(currentA, dtS)
-	return w.finish(dtS, v, NoStop)
+	return w.finish(dtS, v, currentA, NoStop)
 }
 
 // Power takes the pack through dtS seconds at a constant current into it whose
@@ -244,7 +244,7 @@ func (p *Pack) Power(s State, powerW, dtS, tempC float64) (State, Flow) {
 	i, ok := w.powerCurrent(powerW, dtS)
 	v := w.run(i, dtS)
 	if !ok {
-		return w.finish(dtS, v, Weak)
+		return w.finish(dtS, v, 0, Weak)
 	}
-	return w.finish(dtS, v, NoStop)
+	return w.finish(dtS, v, i, NoStop)
 }

@@ -1,0 +1,124 @@
+package sizing
+
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/battery"
+	"github.com/stationphysics/stationphysics/internal/limit"
+)
+
+var (
+	tempRange     = limit.Range{Quantity: "cell temperature", Unit: "°C", Min: -40, Max: 85, Slips: []limit.Slip{{Min: 233, Max: 358, Looks: "kelvins"}}}
+	healthRange   = limit.Range{Quantity: "remaining share of the capacity", Min: 0.3, Max: 1, Slips: []limit.Slip{{Min: 30, Max: 100, Looks: "percent"}}}
+	reserveRange  = limit.Range{Quantity: "share kept in reserve", Min: 0, Max: 0.95, Slips: []limit.Slip{{Min: 1, Max: 95, Looks: "percent"}}}
+	socRange      = limit.Range{Quantity: "state of charge at dusk", Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1.001, Max: 100, Looks: "percent"}}}
+	loadRange     = limit.Range{Quantity: "daily load", Unit: "Wh a day", Min: 1e-4, Max: 1e5}
+	capacityRange = limit.Range{Quantity: "capacity", Unit: "Ah", Min: 0.03, Max: 40000}
+	currentRange  = limit.Range{Quantity: "current", Unit: "A", Min: 1e-6, Max: 10000}
+	peukertRange  = limit.Range{Quantity: "Peukert exponent", Min: 1, Max: 2}
+	ratedHRange   = limit.Range{Quantity: "rated time", Unit: "h", Min: 0.1, Max: 200}
+)
+
+// PeukertH returns how long a lead-acid battery gives a current, h, by
+// Peukert's law in the rated form: capacityAh is what it gives in ratedH hours,
+// and
+//
+//	t = ratedH (capacity / (current ratedH))^exponent.
+//
+// The exponent is 1.1 to 1.3 for lead-acid; for LiFePO4 it is so close to 1 that
+// the law says nothing about it. 0.03..40000 Ah, 1e-6..10000 A, 0.1..200 h,
+// exponent 1..2; NaN outside, which CheckPeukert explains.
+//
+// An older form, PeukertUnitH, uses the same letters for another quantity, and
+// the two differ by a factor: 8.71 h against 6.31 h for 100 Ah (20 h), 10 A and
+// 1.2.
+func PeukertH(capacityAh, ratedH, currentA, exponent float64) (timeH float64) {
+	if CheckPeukert(capacityAh, ratedH, currentA, exponent) != nil {
+		return math.NaN()
+	}
+	return ratedH * math.Pow(capacityAh/(currentA*ratedH), exponent)
+}
+
+// PeukertUnitH returns t = C/I^exponent, where C is not the rated capacity but
+// what the battery would give at 1 A. Ranges as with PeukertH.
+func PeukertUnitH(unitCapacityAh, currentA, exponent float64) (timeH float64) {
+	if CheckPeukert(unitCapacityAh, 1, currentA, exponent) != nil {
+		return math.NaN()
+	}
+	return unitCapacityAh / math.Pow(currentA, exponent)
+}
+
+// CheckPeukert returns an error for an argument of PeukertH out of range.
+func CheckPeukert(capacityAh, ratedH, currentA, exponent float64) error {
+	return limit.First(capacityRange.Check(capacityAh), ratedHRange.Check(ratedH), currentRange.Check(currentA), peukertRange.Check(exponent))
+}
+
+// An Available is what a pack gives without sun.
+type Available struct {
+	CapacityAh float64 // as labelled, of the pack
+	AgedAh     float64 // after its age
+	UsableAh   float64 // after age and temperature, from the state of charge given, above the reserve
+	MeanV      float64 // at the terminals over that discharge
+	UsableWh   float64
+	SagV       float64 // drop across the settled resistance at the mean load
+	Days       float64 // UsableWh over the daily load
+}
+
+// A Dark is the question behind Autonomy.
+type Dark struct {
+	Pack        *battery.Pack
+	StartSoC    float64 // state of charge when the sun is last seen
+	LoadWh      float64 // a day, at the pack's terminals
+	TempC       float64 // of the cells
+	HealthFrac  float64 // capacity left by age, 1 when new, 0.8 at the usual end of life
+	ReserveFrac float64 // share of the labelled capacity that is not to be used
+}
+
+// Autonomy returns how long a pack carries a load without any sun. The rate
+// comes in through the resistance at the temperature: the mean voltage is that
+// of the open circuit less the drop at the mean current. Pulses come in only
+// through the reserve: package charge finds the state of charge at which a
+// pulse browns out.
+func Autonomy(d Dark) (Available, error) {
+	if d.Pack == nil {
+		return Available{}, errNoPack()
+	}
+	if err := limit.First(socRange.Check(d.StartSoC), loadRange.Check(d.LoadWh), tempRange.Check(d.TempC), healthRange.Check(d.HealthFrac), reserveRange.Check(d.ReserveFrac)); err != nil {
+		return Available{}, err
+	}
+	p := d.Pack
+	a := Available{CapacityAh: p.CapacityAh()}
+	a.AgedAh = a.CapacityAh * d.HealthFrac
+	bottom := math.Max(1-p.UsableFrac(d.TempC), d.ReserveFrac/d.HealthFrac)
+	if bottom >= d.StartSoC {
+		return a, nil
+	}
+	a.UsableAh = (d.StartSoC - bottom) * a.AgedAh
+	// Mean of the open-circuit voltage over the charge drawn, by Simpson on
+	// 200 intervals: the curve is straight in pieces.
+	const n = 200
+	sum := 0.0
+	for i := 0; i <= n; i++ {
+		w := 2.0
+		switch {
+		case i == 0 || i == n:
+			w = 1
+		case i%2 == 1:
+			w = 4
+		}
+		sum += w * p.OpenCircuitV(bottom+(d.StartSoC-bottom)*float64(i)/n, d.TempC)
+	}
+	open := sum / (3 * n)
+	_, settled := p.ResistanceOhm(d.TempC)
+	// V = open - R P/V, the mean power being the day's energy over 24 h.
+	power := d.LoadWh / 24
+	disc := open*open - 4*settled*power
+	if disc < 0 {
+		return a, nil // the pack cannot give the mean power at all
+	}
+	a.MeanV = 0.5 * (open + math.Sqrt(disc))
+	a.SagV = open - a.MeanV
+	a.UsableWh = a.UsableAh * a.MeanV
+	a.Days = a.UsableWh / d.LoadWh
+	return a, nil
+}
