@@ -59,6 +59,7 @@ func TestPathParts(t *testing.T) {
 	require.Equal(t, 2.0, p.MaxPowerW(43, 20))
 	require.Equal(t, 20.0, p.MaxAmbientC(43, 2))
 	require.Equal(t, 8.0, p.SinkKPerW(43, 20, 2))
+	require.Equal(t, 42.5, p.SinkKPerW(43, 20, 0.5))
 
 	b, err := NewBoardPath("FR4, 300 mm²", 81.2, 16.5)
 	require.NoError(t, err)
