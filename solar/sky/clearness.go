@@ -68,3 +68,34 @@ func (d dailyDistribution) quantile(prob float64) float64 {
 	}
 	return d.lo + (d.hi-d.lo)*math.Log1p(prob*math.Expm1(d.w))/d.w
 }
+
+var (
+	hourAngleRange = limit.Range{Quantity: "hour angle", Unit: "deg", Min: -180, Max: 180, Slips: []limit.Slip{{Min: 180, Max: 360, Looks: "counted from midnight"}}}
+	sunsetRange    = limit.Range{Quantity: "hour angle of sunset", Unit: "deg", Min: 0, Max: 180}
+)
+
+// CheckHourlyShares explains the NaN of HourlyShares: a
+// *stationphysics.RangeError for an hour angle outside −180..180° or a sunset
+// outside 0..180°.
+func CheckHourlyShares(hourAngleDeg, sunsetAngleDeg float64) error {
+	return limit.First(hourAngleRange.Check(hourAngleDeg), sunsetRange.Check(sunsetAngleDeg))
+}
+
+// HourlyShares is the share of a mean day's global and diffuse irradiation that
+// falls in the hour about an hour angle of the sun, 15° an hour and 0 at noon:
+// the long-term profiles of Collares-Pereira & Rabl (1979, Solar Energy 22:155) and
+// Liu & Jordan (1960, Solar Energy 4:1). 0 with the sun down. NaN where
+// CheckHourlyShares has an error, and for a day without sun.
+func HourlyShares(hourAngleDeg, sunsetAngleDeg float64) (globalRatio, diffuseRatio float64) {
+	if !hourAngleRange.Holds(hourAngleDeg) || !(sunsetAngleDeg > 0) || !sunsetRange.Holds(sunsetAngleDeg) {
+		return math.NaN(), math.NaN()
+	}
+	if math.Abs(hourAngleDeg) >= sunsetAngleDeg {
+		return 0, 0
+	}
+	w, ws := hourAngleDeg*rad, sunsetAngleDeg*rad
+	diffuseRatio = math.Pi / 24 * (math.Cos(w) - math.Cos(ws)) / (math.Sin(ws) - ws*math.Cos(ws))
+	a := 0.409 + 0.5016*math.Sin(ws-60*rad)
+	b := 0.6609 - 0.4767*math.Sin(ws-60*rad)
+	return (a + b*math.Cos(w)) * diffuseRatio, diffuseRatio
+}

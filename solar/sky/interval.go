@@ -142,20 +142,32 @@ func (s *sunlit) fit(l Light) {
 	}
 }
 
-// crossing is where the elevation passes 0, by two steps of the secant: a step
-// of the day is straight enough that the second hits the second.
+// crossing is where the elevation passes 0 in a step, by the Illinois form of
+// the false position; the apparent elevation jumps where the upper limb sets, so
+// that a straight line does not do.
 func crossing(f func(float64) float64, x0, y0, x1, y1 float64) float64 {
-	x := x0 + (x1-x0)*(0-y0)/(y1-y0)
-	y := f(x)
-	if (y > 0) == (y1 > 0) {
-		x1, y1 = x, y
-	} else {
-		x0, y0 = x, y
+	side := 0
+	for range 12 {
+		x := x0 + (x1-x0)*y0/(y0-y1)
+		y := f(x)
+		if math.Abs(y) < 1e-3 {
+			return x
+		}
+		if (y > 0) == (y1 > 0) {
+			x1, y1 = x, y
+			if side == 1 {
+				y0 /= 2
+			}
+			side = 1
+		} else {
+			x0, y0 = x, y
+			if side == -1 {
+				y1 /= 2
+			}
+			side = -1
+		}
 	}
-	if y1 == y0 {
-		return x
-	}
-	return max(x0, min(x1, x0+(x1-x0)*(0-y0)/(y1-y0)))
+	return (x0 + x1) / 2
 }
 
 // SunUp is the sun in the middle of that part of an interval in which it is

@@ -3,7 +3,7 @@ package sky
 import "math"
 
 // perezBins holds F11, F12, F13, F21, F22, F23 of the eight clearness bins
-// (Perez et al. 1990, table 1), all sites together.
+// (Perez et al. 1990, table 6), all sites together.
 var perezBins = [8][6]float64{
 	{-0.008, 0.588, -0.062, -0.060, 0.072, -0.022},
 	{0.130, 0.683, -0.151, -0.019, 0.066, -0.029},

@@ -14,7 +14,7 @@ const (
 	// Perez has an isotropic background, a bright point at the sun and a bright
 	// line at the horizon, their strengths by the eight clearness bins of
 	// Perez, Ineichen, Seals, Michalsky & Stewart (1990, Solar Energy 44:271,
-	// table 1). The zero value, and the most accurate in independent tests.
+	// tables 1 and 6). The zero value.
 	Perez SkyModel = iota
 	// HayDavies puts a share of the diffuse light, the ratio of the beam to the
 	// extraterrestrial irradiance, at the sun (Hay & Davies 1980, Proc. First

@@ -130,3 +130,100 @@ func TestIlluminance(t *testing.T) {
 		r.Check("beamNormalLx", ill.BeamNormalLx, call)
 	})
 }
+
+func TestCoefficientsAsPrinted(t *testing.T) {
+	refdata.Each(t, "solar/sky/perez_brightness", func(r *refdata.Row) {
+		i := int(r.F("bin")) - 1
+		for k, col := range []string{"f11", "f12", "f13", "f21", "f22", "f23"} {
+			r.Check(col, perezBins[i][k], "perezBins")
+		}
+		// The bin begins exactly at its lower end, at any elevation.
+		for _, z := range []float64{0, 0.7, 1.5} {
+			eps := r.F("clearness")
+			k := 1.041 * z * z * z
+			beam := func(eps float64) *Light { return &Light{1000, 100 * (eps*(1+k) - k - 1), 100} }
+			require.Equal(t, i, perezBin(z, beam(eps+1e-9)))
+			if i > 0 {
+				require.Equal(t, i-1, perezBin(z, beam(eps-1e-9)))
+			}
+		}
+	})
+	parts := map[string]*efficacy{"global": &globalEfficacy, "diffuse": &diffuseEfficacy, "direct": &beamEfficacy}
+	refdata.Each(t, "solar/sky/perez_efficacy", func(r *refdata.Row) {
+		e := parts[r.S("part")][int(r.F("bin"))-1]
+		for k, col := range []string{"a", "b", "c", "d"} {
+			r.Check(col, e[k], r.S("part"))
+		}
+	})
+}
+
+func TestHourlyShares(t *testing.T) {
+	refdata.Each(t, "solar/sky/hourly_shares", func(r *refdata.Row) {
+		w, ws := r.F("hourAngleDeg"), r.F("sunsetAngleDeg")
+		g, d := HourlyShares(w, ws)
+		call := fmt.Sprintf("HourlyShares(%g, %g)", w, ws)
+		r.Check("globalRatio", g, call)
+		r.Check("diffuseRatio", d, call)
+		g2, d2 := HourlyShares(-w, ws)
+		require.Equal(t, [2]float64{g, d}, [2]float64{g2, d2}, "the morning mirrors the afternoon")
+	})
+	// The 24 hours make the day. The profiles are densities, so the hours that
+	// sunset cuts leave up to two per cent; the global fit leaves another.
+	for _, ws := range []float64{52.5, 67.5, 90, 112.5} {
+		var g, d float64
+		for w := -172.5; w < 180; w += 15 {
+			a, b := HourlyShares(w, ws)
+			g, d = g+a, d+b
+		}
+		require.InDelta(t, 1, g, 0.03, "%g", ws)
+		require.InDelta(t, 1, d, 0.02, "%g", ws)
+	}
+	g, d := HourlyShares(90.1, 90)
+	require.Zero(t, g+d)
+	for _, bad := range [][2]float64{{200, 90}, {math.NaN(), 90}, {0, 0}, {0, 181}, {0, math.NaN()}} {
+		g, d = HourlyShares(bad[0], bad[1])
+		require.True(t, math.IsNaN(g) && math.IsNaN(d), bad)
+	}
+	require.EqualError(t, CheckHourlyShares(200, 90), "hour angle 200 deg is outside -180..180 deg: counted from midnight?")
+	require.Error(t, CheckHourlyShares(0, 181))
+	require.NoError(t, CheckHourlyShares(-180, 180))
+}
+
+func TestDailyClearness(t *testing.T) {
+	refdata.Each(t, "solar/sky/daily_clearness", func(r *refdata.Row) {
+		// The share of days below a clearness, by bisecting the quantile.
+		lo, hi := 0.0, 1.0
+		for range 60 {
+			if mid := (lo + hi) / 2; DailyClearness(r.F("monthlyClearness"), mid) < r.F("dailyClearness") {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		r.Check("prob", lo, fmt.Sprintf("share of days below %g at a mean of %g", r.F("dailyClearness"), r.F("monthlyClearness")))
+	})
+	for kbar := 0.12; kbar <= 0.8; kbar += 0.01 {
+		// The mean is met exactly; the ends are those of the papers.
+		sum, prev := 0.0, 0.0
+		const n = 3000
+		d := newDailyDistribution(kbar)
+		require.Equal(t, d.quantile(0.3), DailyClearness(kbar, 0.3))
+		for i := range n {
+			k := d.quantile((float64(i) + 0.5) / n)
+			if !(k > prev) {
+				t.Fatalf("quantile %d of %g does not grow", i, kbar)
+			}
+			prev = k
+			sum += k / n
+		}
+		require.InDelta(t, kbar, sum, 2e-5, "%g", kbar)
+		require.InDelta(t, 0.05, DailyClearness(kbar, 0), 1e-12)
+		require.InDelta(t, 0.6313+0.267*kbar-11.9*math.Pow(kbar-0.75, 8), DailyClearness(kbar, 1), 1e-12)
+	}
+	for _, bad := range [][2]float64{{0.11, 0.5}, {0.81, 0.5}, {math.NaN(), 0.5}, {0.5, -0.1}, {0.5, 1.1}, {0.5, math.NaN()}} {
+		require.True(t, math.IsNaN(DailyClearness(bad[0], bad[1])), bad)
+		require.Error(t, CheckDailyClearness(bad[0], bad[1]))
+	}
+	require.NoError(t, CheckDailyClearness(0.12, 1))
+	require.EqualError(t, CheckDailyClearness(0.5, 50), "probability 50 is outside 0..1: percent?")
+}
