@@ -6,7 +6,7 @@ import "math"
 // dry air (Lemmon et al. 2000) and of water vapour (IAPWS-95), with the zeros of
 // IAPWS G8-10: dry air at 0 °C and 1013.25 hPa, liquid water at the triple
 // point. Polynomials in t/100 °C, fitted from -106 to 106 °C with NumPy 1.24.2 to
-// Debian python3-iapws 1.5.2, within 0.0023 J/mol and 0.00016 J/(mol K).
+// Debian python3-iapws 1.5.2, within 0.0023 J/mol and 0.00006 J/(mol K).
 
 func airEnthalpy(tempC float64) (h, h1 float64) {
 	t := tempC * 0.01
@@ -24,14 +24,17 @@ func vapourEnthalpy(tempC float64) (h, h1 float64) {
 	return h, h1
 }
 
-func airEntropy(tempC float64) float64 {
+// The entropies are the integrals of the heat capacities over the temperature,
+// so that h and s belong together; l is ln(T/273.15 K).
+
+func airEntropy(tempC, l float64) float64 {
 	t := tempC * 0.01
-	return 0.134850420959 + t*(10.6439846358+t*(-1.93131038604+t*(0.475776532405+t*(-0.127680582653+t*(0.0463167523461+t*-0.014797029922)))))
+	return 0.1348290693 + 28.827201735*l + t*(0.0896657073078+t*(0.00112691530712+t*(0.00926331541277+t*-0.000711464148892)))
 }
 
-func vapourEntropy(tempC float64) float64 {
+func vapourEntropy(tempC, l float64) float64 {
 	t := tempC * 0.01
-	return 122.590722094 + t*(12.2617887443+t*(-2.18462543195+t*(0.554235324386+t*(-0.148476650511+t*(0.0521693247656+t*-0.0166774474179)))))
+	return 122.5906918 + 32.4687749605*l + t*(0.374150419678+t*(-0.0080571458331+t*(0.0287898322082+t*-0.0054861910175)))
 }
 
 // condensedEnthalpy is the enthalpy of liquid water (IAPWS-95, fitted from -27
@@ -43,13 +46,22 @@ func condensedEnthalpy(over Phase, tempC, p float64) (h, h1 float64) {
 	if over == Ice {
 		h = -6005.59615468 + t*(3777.29459514+t*(664.416362978+t*(8.26507161794+t*-4.41918113462)))
 		h1 = 3777.29459514 + t*(2*664.416362978+t*(3*8.26507161794+t*(4*-4.41918113462)))
-		return h + (p-1000)*1.9e-3, h1 * 0.01
+		return h + (p-1000)*condensedByPressure(Ice), h1 * 0.01
 	}
 	u := max(t, -0.25)
 	u2 := u * u
 	h = (1.38570568507 + u*7604.77269458) + u2*((-361.258047171+u*897.174684821)+u2*((-1226.38110617+u*889.779416317)+u2*-254.03108689))
 	h1 = (76.0477269458 + u*(-2*3.61258047171)) + u2*((3*8.97174684821+u*(-4*12.2638110617))+u2*(5*8.89779416317+u*(-6*2.5403108689)))
-	return h + (tempC-100*u)*h1 + (p-1000)*1.7e-3, h1
+	return h + (tempC-100*u)*h1 + (p-1000)*condensedByPressure(Water), h1
+}
+
+// condensedByPressure is the derivative of condensedEnthalpy by pressure in
+// J/(mol hPa): v - T dv/dT at 20 and at -20 °C.
+func condensedByPressure(over Phase) float64 {
+	if over == Ice {
+		return 1.9e-3
+	}
+	return 1.7e-3
 }
 
 // residualEnthalpy is what the interaction of the molecules adds to the
@@ -70,7 +82,8 @@ func molarEnthalpy(tempC, x, p float64) float64 {
 // molarEntropy is the entropy of a mole of moist air, J/(mol K).
 func molarEntropy(tempC, x, p float64) float64 {
 	z := reduced(tempC)
-	s := (1-x)*airEntropy(tempC) + x*vapourEntropy(tempC) - gasConstant*math.Log(p/1000)
+	l := math.Log1p(tempC / kelvin)
+	s := (1-x)*airEntropy(tempC, l) + x*vapourEntropy(tempC, l) - gasConstant*math.Log(p/1000)
 	s -= gasConstant * ((1-x)*math.Log1p(-x) + xlnx(x))
 	aa, aw, ww := second(z)
 	c0, c1, c2, c3 := third(z)

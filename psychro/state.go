@@ -61,8 +61,10 @@ func fromFraction(t, p, x float64) (State, error) {
 			Quantities: []string{"vapour pressure", "air pressure"}, Values: []float64{x * p, p}, Units: []string{"hPa", "hPa"},
 			Rule: "at most nine tenths of the pressure can be vapour"}
 	}
-	return State{t: t, p: p, x: x, l: math.Log(x * p)}, nil
+	return stateOf(t, p, x), nil
 }
+
+func stateOf(t, p, x float64) State { return State{t: t, p: p, x: x, l: math.Log(x * p)} }
 
 // TempC returns the air temperature in °C.
 func (s State) TempC() float64 { return s.t }
@@ -112,26 +114,6 @@ func (s State) point(over Phase) float64 {
 		return nan
 	}
 	return t
-}
-
-// MixingRatioGPerKg returns the mass of vapour in g per kg of dry air.
-func (s State) MixingRatioGPerKg() float64 { return 1000 * molarRatio * s.x / (1 - s.x) }
-
-// DensityKgPerM3 returns the density of the moist air in kg/m³, as a real gas.
-func (s State) DensityKgPerM3() float64 {
-	m := molarAir + s.x*(molarWater-molarAir)
-	return s.p * 100 * m / (gasConstant * (s.t + kelvin) * (1 + compressibility(reduced(s.t), s.x, s.p)))
-}
-
-// EnthalpyKJPerKg returns the enthalpy in kJ per kg of dry air. Its zero is dry
-// air at 0 °C and 1013.25 hPa and liquid water at the triple point (IAPWS G8-10).
-func (s State) EnthalpyKJPerKg() float64 {
-	return molarEnthalpy(s.t, s.x, s.p) / ((1 - s.x) * molarAir) * 1e-3
-}
-
-// EntropyKJPerKgK returns the entropy in kJ/K per kg of dry air, with the same zero.
-func (s State) EntropyKJPerKgK() float64 {
-	return molarEntropy(s.t, s.x, s.p) / ((1 - s.x) * molarAir) * 1e-3
 }
 
 // nan is the answer where there is none.

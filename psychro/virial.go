@@ -50,6 +50,13 @@ func secondZ(z float64) (aa, aw, ww float64) {
 	return aa, aw, ww
 }
 
+// secondZZ returns the second derivatives of second by z.
+func secondZZ(z float64) (aa, aw, ww float64) {
+	return 2*-3.43497194754e-06 + z*(6*-4.80188127495e-07+z*(12*-8.96438877791e-08)),
+		2*-5.71098091184e-06 + z*(6*-1.68906100863e-06+z*(12*-4.29357556211e-07)),
+		2*-0.00210921115939 + z*(6*-0.00452889654318+z*(12*-0.00789507749871+z*(20*-0.0152739341972+z*(30*-0.0185440354484))))
+}
+
 // third returns the four functions of z that make c = c0 + x c1 + x² c2 + x³ c3,
 // and thirdZ their derivatives.
 func third(z float64) (c0, c1, c2, c3 float64) {
@@ -66,11 +73,22 @@ func thirdZ(z float64) (c0, c1, c2, c3 float64) {
 		-1.5465625e-07 + z*(2*-4.58257891e-07+z*(3*-4.75220233e-07))
 }
 
+// thirdZZ returns the second derivatives of third by z.
+func thirdZZ(z float64) (c0, c1, c2, c3 float64) {
+	return 2 * -3.28159176e-11, 2 * 1.42186406e-10,
+		2*-2.10910981e-08 + z*(6*-2.98632457e-08), 2*-4.58257891e-07 + z*(6*-4.75220233e-07)
+}
+
 // quadratic is the quadratic form in the mole fractions.
 func quadratic(x, aa, aw, ww float64) float64 {
 	y := 1 - x
 	return y*y*aa + x*(2*y*aw+x*ww)
 }
+
+// quadraticX and cubicX are the derivatives of quadratic and cubic by x.
+func quadraticX(x, aa, aw, ww float64) float64 { return 2 * ((1-x)*(aw-aa) + x*(ww-aw)) }
+
+func cubicX(x, c1, c2, c3 float64) float64 { return c1 + x*(2*c2+3*x*c3) }
 
 // cubic is a polynomial in the mole fraction of vapour.
 func cubic(x, c0, c1, c2, c3 float64) float64 { return c0 + x*c1 + x*x*(c2+x*c3) }
