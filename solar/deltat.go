@@ -3,10 +3,10 @@ package solar
 import "time"
 
 // observedDeltaT is TT - UT1 in seconds at the beginning of each year from
-// 1900: The Astronomical Almanac, table "Reduction of time scales" (K8, K9) to
-// 1973, from 1974 the monthly determinations of the International Earth Rotation
-// Service's prediction centre for 1 January (four decimals, here two). Read in
-// public copies to 2023; 1900 to 1919, 2025 and 2026 from memory.
+// 1900: to 1973 The Astronomical Almanac, table "Reduction of time scales" (K8,
+// K9), from 1974 the monthly determinations of the International Earth Rotation
+// Service's prediction centre (deltat.data, four decimals, here two), the last
+// value its prediction of 2026. Read in public copies.
 var observedDeltaT = [...]float64{
 	-2.72, -1.54, -0.02, 1.24, 2.64, 3.86, 5.37, 6.14, 7.75, 9.13, // 1900
 	10.46, 11.53, 13.36, 14.65, 16.01, 17.20, 18.24, 19.06, 20.25, 20.95, // 1910
@@ -20,7 +20,7 @@ var observedDeltaT = [...]float64{
 	56.86, 57.57, 58.31, 59.12, 59.98, 60.79, 61.63, 62.30, 62.97, 63.47, // 1990
 	63.83, 64.09, 64.30, 64.47, 64.57, 64.69, 64.85, 65.15, 65.46, 65.78, // 2000
 	66.07, 66.32, 66.60, 66.91, 67.28, 67.64, 68.10, 68.59, 68.97, 69.22, // 2010
-	69.36, 69.36, 69.29, 69.20, 69.18, 69.14, 69.11, // 2020
+	69.36, 69.36, 69.29, 69.20, 69.18, 69.14, 69.11, 69.14, // 2020
 }
 
 const (
@@ -29,12 +29,12 @@ const (
 )
 
 // DeltaT gives TT - UT1, the lag of the Earth's clock in seconds, that a [Site]
-// uses unless it was made with [Site.WithDeltaT]. To 2026 it follows the
-// observed values, linearly between the beginnings of years (within 0.1 s). After
-// that it follows the polynomial that Espenak published for 2015 to 3000
+// uses unless it was made with [Site.WithDeltaT]. To the end of 2026 it follows
+// the observed values, linearly between the beginnings of years (within 0.1 s).
+// From 2027 it follows the polynomial that Espenak published for 2015 to 3000
 // (eclipsewise.com, Polynomial Expressions for Delta T, 2014), moved so that it
-// joins the last observed value. The future is uncertain by about a tenth of the
-// change predicted from 2026; a second of it moves the sun by 0.04″.
+// joins them. Predictions of different authors for 2100 differ by more than a
+// minute; a second moves the sun by 0.04″.
 //
 // It is NaN outside the years 1900 to 2200.
 func DeltaT(t time.Time) (ttMinusUT1S float64) {

@@ -19,35 +19,43 @@ type Curve struct {
 // 123) as arranged by Lawrence, Corless and Jeffrey 2012 (ACM TOMS Algorithm
 // 917), both from memory; the equation itself is what the tests check.
 func omega(z float64) float64 {
-	var w float64
+	// w is a guess, r the residual z - w - ln w, for which the first three
+	// guesses need no logarithm.
+	var w, r float64
 	switch {
-	case z < -37:
-		// w = e^z (1 - e^z + ...), and e^z is below the rounding of 1.
-		return math.Exp(z)
 	case z < -2:
 		w = math.Exp(z)
+		if w < 1e-16 {
+			return w // e^z (1 - e^z + ...)
+		}
+		r = -w
 	case z < 1:
-		w = math.Exp(2 * (z - 1) / 3)
+		g := (z - 1) * (2.0 / 3)
+		w = math.Exp(g)
+		r = z - w - g
 	default:
 		l := math.Log(z)
 		w = z - l + l/z
+		r = z - w - math.Log(w)
 	}
-	for range 2 {
-		r := z - w - math.Log(w)
-		q := 1 + w
-		t := q * (q + 2*r/3)
-		w *= 1 + r/q*(t-0.5*r)/(t-r)
-		// The step is of fourth order: what is left is far below rounding.
-		if r2 := r * r; r2*r2 < 1e-14 {
-			break
-		}
+	w = omegaStep(w, r)
+	if r < 3e-4 && r > -3e-4 {
+		return w // what is left, r⁴/72 of w, is below rounding
 	}
-	return w
+	return omegaStep(w, z-w-math.Log(w))
+}
+
+// omegaStep is the fourth-order step from a guess w with residual r.
+func omegaStep(w, r float64) float64 {
+	q := 1 + w
+	t := q * (q + r*(2.0/3))
+	return w * (1 + r*(t-0.5*r)/(q*(t-r)))
 }
 
 // CurrentA returns the current that the panel delivers with voltageV at its
 // terminals. Above the open-circuit voltage it is negative: the panel takes
-// current, at night too, which is what a blocking diode is for. voltageV must
+// current, at night too, which is what a blocking diode is for; how much at
+// night, Module.DarkLeakA says more carefully. voltageV must
 // lie within the bounds of the module's LowestV and HighestV; beyond them, and
 // for NaN, the result is NaN.
 //
@@ -62,12 +70,14 @@ func (c Curve) CurrentA(voltageV float64) float64 {
 	}
 	// With x = (V + I Rs)/a and k = 1 + Rs/Rsh the equation reads
 	// x + K e^x = y, where y = (V + Rs (IL + I0))/(a k), K = Rs I0/(a k).
-	k := 1 + c.rs*c.gsh
-	ak := c.a * k
+	rg := c.rs * c.gsh
+	ak := c.a * (1 + rg)
 	y := (voltageV + c.rs*(c.iL+c.i0)) / ak
 	z := y + c.lnK
-	if c.gsh != 0 && c.rs != 0 {
-		z -= math.Log1p(c.rs * c.gsh)
+	if rg < 0.004 {
+		z -= rg * (1 - rg*(1.0/2-rg*(1.0/3-rg*(1.0/4-rg*(1.0/5))))) // ln(1 + rg) to rounding
+	} else {
+		z -= math.Log1p(rg)
 	}
 	if z < -37 {
 		// Series resistance plays no part in the diode's term.
@@ -182,7 +192,11 @@ func (c Curve) MaxPower() MaxPower {
 	ag := c.a * c.gsh
 	var em1 float64
 	for range 60 {
-		em1 = math.Expm1(x)
+		if x > 1 {
+			em1 = math.Exp(x) - 1
+		} else {
+			em1 = math.Expm1(x)
+		}
 		e := c.i0 * (em1 + 1)
 		i := c.iL - c.i0*em1 - ag*x
 		g := (e + ag) / c.a // -dI/d(diode voltage)
@@ -205,12 +219,12 @@ func (c Curve) MaxPower() MaxPower {
 		}
 		x = next
 		// The method is of third order: after a step this small the root is
-		// exact to rounding.
+		// exact to rounding, and so is the exponential moved on with it.
 		if math.Abs(step) < 1e-6*x || hi-lo <= 1e-15*x {
+			em1 += (em1 + 1) * step * (1 + step*(1.0/2+step*(1.0/6)))
 			break
 		}
 	}
-	em1 = math.Expm1(x)
 	i := c.iL - c.i0*em1 - ag*x
 	v := c.a*x - i*c.rs
 	return MaxPower{Vmp: v, Imp: i, Pmp: v * i}

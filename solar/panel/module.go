@@ -1,7 +1,6 @@
 package panel
 
 import (
-	"errors"
 	"math"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
@@ -133,17 +132,22 @@ func (m Module) LowestV() float64 { return -m.bound }
 // for, 5 V a cell in series: far above any open-circuit voltage.
 func (m Module) HighestV() float64 { return m.bound }
 
-var errCount = errors.New("panel: a field needs at least one panel in series and one string in parallel, and no more than 1000 cells in series")
+var (
+	inSeriesRange = limit.Range{Quantity: "panels in series", Min: 1, Max: 1000}
+	stringsRange  = limit.Range{Quantity: "strings in parallel", Min: 1, Max: 1000}
+)
 
 // Field returns equal panels wired together as one module: inSeries panels in
 // each string, strings of them in parallel. All are taken to see the same sun
-// and temperature; one shaded panel of a string is not described by this.
+// and temperature; for panels that do not there are Series and Parallel.
+//
+// Errors: a *stationphysics.RangeError outside 1..1000 panels or strings, or
+// above 1000 cells in a string, and for the zero Module.
 func (m Module) Field(inSeries, strings int) (Module, error) {
-	cells := m.par.CellsInSeries * inSeries
-	if inSeries < 1 || inSeries > 1000 || strings < 1 || strings > 1000 || cells > 1000 || m.par.CellsInSeries == 0 {
-		return Module{}, errCount
-	}
 	s, p := float64(inSeries), float64(strings)
+	if err := limit.First(inSeriesRange.Check(s), stringsRange.Check(p), cellsRange.Check(float64(m.par.CellsInSeries)*s)); err != nil {
+		return Module{}, err
+	}
 	q := m.par
 	q.PhotocurrentA *= p
 	q.SaturationCurrentA *= p
@@ -151,7 +155,7 @@ func (m Module) Field(inSeries, strings int) (Module, error) {
 	q.IdealityV *= s
 	q.SeriesOhm *= s / p
 	q.ShuntOhm *= s / p
-	q.CellsInSeries = cells
+	q.CellsInSeries *= inSeries
 	return build(q), nil
 }
 
@@ -188,13 +192,17 @@ func (m Module) At(irradianceWPerM2, cellC float64) Curve {
 	}
 	tK := cellC + kelvinAt0C
 	dT := cellC - refCellC
-	sun := irradianceWPerM2 / refIrradianceWPerM2
-	ratio := tK / refK
+	sun := irradianceWPerM2 * (1 / refIrradianceWPerM2)
+	ratio := tK * (1 / refK)
 	lnRatio := math.Log(ratio)
-	gap := m.par.BandGapEV * (1 + gapSlopePerK*dT)
-	lnI0 := m.lnI0 + saturationTPower*lnRatio + (m.par.BandGapEV/refK-gap/tK)/boltzmannEVPerK
+	// Eg(25 °C)/(k·298.15 K) - Eg(T)/(kT).
+	lnI0 := m.lnI0 + saturationTPower*lnRatio + m.par.BandGapEV*(1/boltzmannEVPerK)*(1/refK-(1+gapSlopePerK*dT)/tK)
+	iL := m.par.PhotocurrentA + m.par.PhotocurrentAPerK*dT
+	if iL < 0 {
+		iL = 0
+	}
 	c := Curve{
-		iL:    sun * math.Max(0, m.par.PhotocurrentA+m.par.PhotocurrentAPerK*dT),
+		iL:    sun * iL,
 		i0:    math.Exp(lnI0),
 		a:     m.par.IdealityV * ratio,
 		rs:    m.par.SeriesOhm,

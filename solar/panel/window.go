@@ -86,3 +86,22 @@ func (c Curve) KeptBand(keptFrac float64) (lowV, highV float64) {
 	}
 	return lowV, highV
 }
+
+// DarkLeakA returns the current in A that a battery of batteryV pushes back
+// through the unlit panel if no diode blocks it, with the cells at cellC. The
+// least is what the cells' diodes take; De Soto's model has no shunt in the
+// dark. Real panels keep one: the most has the shunt of standard test
+// conditions beside the diodes. The truth lies between and is measured, not
+// computed. Both are NaN for a negative voltage, above HighestV, or for a
+// temperature that CheckConditions refuses.
+func (m Module) DarkLeakA(batteryV, cellC float64) (leastA, mostA float64) {
+	c := m.At(0, cellC)
+	if !(batteryV >= 0) {
+		return math.NaN(), math.NaN()
+	}
+	leastA = 0 - c.CurrentA(batteryV) // not -x, which would make a -0
+	if m.par.CellsInSeries != 0 {
+		c.gsh = m.gsh
+	}
+	return leastA, 0 - c.CurrentA(batteryV)
+}

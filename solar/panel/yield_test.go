@@ -244,3 +244,22 @@ func TestHeatModels(t *testing.T) {
 	}
 	require.ErrorContains(t, CheckWeather(500, 12, 100), "km/h?")
 }
+
+func TestDarkLeak(t *testing.T) {
+	m := referencePanel(t)
+	least, most := m.DarkLeakA(12.8, 25)
+	require.InEpsilon(t, m.par.SaturationCurrentA*math.Exp(12.8/m.par.IdealityV), least, 1e-3)
+	require.InEpsilon(t, 12.8/1202.2, most, 1e-2)
+	warm, _ := m.DarkLeakA(12.8, 45)
+	require.Greater(t, warm, 5*least)
+	least, most = m.DarkLeakA(0, 25)
+	require.Zero(t, least)
+	require.Zero(t, most)
+	for _, bad := range [][2]float64{{-1, 25}, {181, 25}, {12, 200}, {math.NaN(), 25}, {12, math.NaN()}} {
+		least, most := m.DarkLeakA(bad[0], bad[1])
+		require.True(t, math.IsNaN(least) && math.IsNaN(most), bad)
+	}
+	least, most = Module{}.DarkLeakA(12, 25)
+	require.Zero(t, least)
+	require.Zero(t, most)
+}
