@@ -43,7 +43,7 @@ var (
 	rangeAmp    = limit.Range{Quantity: "current", Unit: "A", Min: 0, Max: 1000, Slips: []limit.Slip{{Min: 1001, Max: 1e6, Looks: "milliamperes"}}}
 	rangeAmpP   = limit.Range{Quantity: "current", Unit: "A", Min: 1e-9, Max: 1000, Slips: []limit.Slip{{Min: 1001, Max: 1e6, Looks: "milliamperes"}}}
 	rangeOhm    = limit.Range{Quantity: "resistance", Unit: "ohm", Min: 0, Max: 1e9}
-	rangeOhmP   = limit.Range{Quantity: "resistance", Unit: "ohm", Min: 1e-6, Max: 1e9}
+	rangeOhmP   = limit.Range{Quantity: "resistance", Unit: "ohm", Min: 1e-3, Max: 1e9}
 	rangeWatt   = limit.Range{Quantity: "power", Unit: "W", Min: 0, Max: 1e5}
 	rangeJoule  = limit.Range{Quantity: "energy", Unit: "J", Min: 0, Max: 1e6}
 	rangeA2s    = limit.Range{Quantity: "melting integral", Unit: "A²s", Min: 0, Max: 1e8}
@@ -93,11 +93,16 @@ func (m Panel) compile(b *build) {
 	b.add(element{kind: kindBranch, a: k, b: b.to, r: m.SeriesOhm})
 	b.add(element{kind: kindCurrent, a: returnNode, b: k, e: m.PhotoA})
 	b.add(element{kind: kindDiode, a: k, b: returnNode, sat: m.SaturationA, vt: m.ThermalV})
-	if m.ShuntOhm > 0 {
-		b.add(element{kind: kindConductance, a: k, b: returnNode, g: 1 / m.ShuntOhm})
-	}
+	b.add(element{kind: kindConductance, a: k, b: returnNode, g: m.shuntS()})
 	// Open-circuit voltage without the shunt: an upper bound.
 	b.top(m.ThermalV * math.Log1p(m.PhotoA/m.SaturationA))
+}
+
+func (m Panel) shuntS() float64 {
+	if m.ShuntOhm == 0 {
+		return 0
+	}
+	return 1 / m.ShuntOhm
 }
 
 // A Curve gives the current a source delivers at a terminal voltage. The
@@ -202,7 +207,7 @@ type Resistor struct {
 	Ohm float64
 }
 
-func (Resistor) role() role       { return roleLoad }
+func (Resistor) role() role         { return roleLoad }
 func (m Resistor) check(e *checker) { e.is("", &rangeOhmP, m.Ohm) }
 func (m Resistor) compile(b *build) { b.resistance(m.Ohm) }
 
@@ -221,11 +226,14 @@ func (m CurrentLoad) check(e *checker) {
 }
 
 func (m CurrentLoad) compile(b *build) {
-	knee := m.KneeV
-	if knee == 0 {
-		knee = 0.5
+	b.add(element{kind: kindLoadCurrent, a: b.from, b: returnNode, e: m.LoadA, set: m.kneeV()})
+}
+
+func (m CurrentLoad) kneeV() float64 {
+	if m.KneeV == 0 {
+		return 0.5
 	}
-	b.add(element{kind: kindLoadCurrent, a: b.from, b: returnNode, e: m.LoadA, set: knee})
+	return m.KneeV
 }
 
 // PowerLoad takes the same power at any voltage above BrownOutV, as what sits

@@ -1,0 +1,261 @@
+package chain
+
+import "math"
+
+const (
+	returnNode = -1   // the common return among node indices
+	floorOhm   = 1e-3 // below it a resistance is carried by its current
+	unboundedV = 1e6  // a set voltage that the input limits
+	gminS      = 1e-12
+	// shareOhm lets two sources of equal set voltage share a load; at 10 A it
+	// moves a voltage by 10 nV.
+	shareOhm = 1e-9
+	// weightOhm weighs amperes against volts when a piece is chosen away from a
+	// solution. Large, so that a current that should merely shrink is not cut off.
+	weightOhm = 100
+	idleKneeV = 1.0 // input at which a regulator draws its full own current
+)
+
+type kind uint8
+
+const (
+	kindOpen        kind = iota
+	kindConductance      // I = g (Va − Vb)
+	kindBranch           // Va − Vb + e = r I
+	kindOneWay           // as kindBranch with 0 ≤ I ≤ lim
+	kindDiode            // Shockley's law with r
+	kindCurrent          // I = e, from a to b
+	kindCurve            // I(Vb) of a source
+	kindValve            // regulator, converter, charger: I at b, m I + idle at a
+	kindLoadCurrent      // I = e above set, proportional below
+	kindLoadPower        // I = e / Va above set, proportional below
+	kindSink             // r from a to the return; b is left open
+)
+
+type conv uint8
+
+const (
+	convNone conv = iota // input current equals output current
+	convDown
+	convUp
+)
+
+// An element is the elementary form of a part. Current I counts from a to b.
+type element struct {
+	kind       kind
+	conv       conv
+	a, b       int // nodes
+	x          int // its current among the unknowns, or -1
+	g, r, e    float64
+	sat, vt    float64
+	set, out   float64 // set voltage and output resistance
+	drop       float64 // headroom
+	lim, hold  float64
+	idle, back float64
+	eff        float64
+	effAt      func(float64) float64
+	curve      Curve
+}
+
+func (e *element) needsCurrent() bool {
+	return e.kind == kindBranch || e.kind == kindOneWay || e.kind == kindValve
+}
+
+// A piece is the branch of a piecewise law that holds at the moment.
+type piece uint8
+
+const (
+	pieceOff   piece = iota
+	pieceSet         // the output is held
+	pieceDrop        // out of headroom
+	pieceLimit       // current limit
+	pieceHold        // the input is held
+	pieceBack        // current flows backwards
+	piecePass        // step-up part not stepping up
+)
+
+// A state is the point at which an element is linearised.
+type state struct {
+	piece      piece
+	idleFull   bool
+	u, i, g    float64 // two-terminal laws: voltage, current, slope
+	va, vb     float64 // valves
+	m          float64 // input current / output current
+	ma, mb, mi float64 // its derivatives
+}
+
+// omega is Wright's function, the w with w + ln w = x, by one step of
+// Fritsch, Shafer and Crowley (Comm. ACM 16 (1973) 123), repeated.
+func omega(x float64) float64 {
+	var w float64
+	switch {
+	case x < -30:
+		return math.Exp(x) // w = exp(x − w), and w < 1e-13
+	case x < -2:
+		w = math.Exp(x)
+		w = math.Exp(x - w)
+	case x < 1:
+		w = math.Exp((x - 1) * (2.0 / 3))
+	default:
+		w = x - math.Log(x)
+	}
+	for range 2 {
+		r := x - w - math.Log(w)
+		t := 1 + w
+		q := t * (t + r*(2.0/3))
+		w *= 1 + r/t*(q-0.5*r)/(q-r)
+	}
+	return w
+}
+
+// diodeA is the diode's current at the voltage u across it.
+func (e *element) diodeA(u float64) float64 {
+	if e.r == 0 {
+		return e.sat * math.Expm1(math.Min(u/e.vt, 600))
+	}
+	return e.vt/e.r*omega((u+e.sat*e.r)/e.vt+math.Log(e.sat*e.r/e.vt)) - e.sat
+}
+
+// diodeV is the voltage across the diode at a current above −sat.
+func (e *element) diodeV(i float64) float64 { return e.vt*math.Log1p(i/e.sat) + e.r*i }
+
+// efficiency at an output current.
+func (e *element) efficiency(i float64) float64 {
+	if e.effAt == nil {
+		return e.eff
+	}
+	eta := e.effAt(math.Max(i, 1e-9))
+	if !(eta > 0.01) {
+		return 0.01 // also for NaN: the curve was checked by decades only
+	}
+	return math.Min(eta, 1)
+}
+
+// inputRatio is the input current over the output current.
+func (e *element) inputRatio(va, vb, i float64) float64 {
+	if e.conv == convNone || i <= 0 {
+		return 1
+	}
+	if e.conv == convDown {
+		q := e.efficiency(i) * va
+		if q <= vb {
+			return 1
+		}
+		return math.Max(vb, 0) / q
+	}
+	return math.Max(1, vb/(e.efficiency(i)*math.Max(va, 0.5*e.hold)))
+}
+
+// linearise sets the state of a valve at the given point. The derivatives of
+// the ratio are zero where it is one.
+func (e *element) linearise(s *state, va, vb, i float64) {
+	s.va, s.vb, s.i = va, vb, i
+	s.ma, s.mb, s.mi = 0, 0, 0
+	s.m = e.inputRatio(va, vb, i)
+	s.idleFull = va > idleKneeV
+	if s.m == 1 || s.m == 0 {
+		return
+	}
+	s.mb = s.m / vb
+	if va > 0.5*e.hold || e.conv == convDown {
+		s.ma = -s.m / va
+	}
+	if e.effAt != nil {
+		h := 1e-4 * i
+		s.mi = (e.inputRatio(va, vb, i+h) - e.inputRatio(va, vb, i-h)) / (2 * h)
+	}
+}
+
+// slack is by how much the law of a piece still lets a valve's current grow,
+// in volts; a lack of current is weighed by weightOhm.
+func (e *element) slack(p piece, va, vb, i float64) float64 {
+	switch p {
+	case pieceSet:
+		return e.set - vb - (e.out+shareOhm)*i
+	case pieceDrop, piecePass:
+		return va - vb - e.drop - (e.r+shareOhm)*i
+	case pieceLimit:
+		if e.conv == convUp {
+			return weightOhm * (e.lim - e.inputRatio(va, vb, i)*i)
+		}
+		return weightOhm * (e.lim - i)
+	case pieceHold:
+		return va - e.hold - shareOhm*i
+	case pieceBack:
+		return va - vb + e.back - (e.r+shareOhm)*i
+	default:
+		return -weightOhm * i
+	}
+}
+
+// choose finds the piece of a valve at a point, and the residual of the law
+// there: zero at a solution. The current is as large as the tightest of its
+// limits allows, and not negative unless the part feeds back.
+func (e *element) choose(va, vb, i float64) (piece, float64) {
+	p, s := pieceSet, e.slack(pieceSet, va, vb, i)
+	try := func(q piece) {
+		if t := e.slack(q, va, vb, i); t < s {
+			p, s = q, t
+		}
+	}
+	if e.conv != convUp {
+		try(pieceDrop)
+	}
+	if !math.IsInf(e.lim, 1) {
+		try(pieceLimit)
+	}
+	if !math.IsInf(e.hold, -1) {
+		try(pieceHold)
+	}
+	if e.conv == convUp {
+		if t := e.slack(piecePass, va, vb, i); t > s {
+			p, s = piecePass, t
+		}
+	}
+	low, q := -weightOhm*i, pieceOff
+	if !math.IsInf(e.back, 1) {
+		if t := e.slack(pieceBack, va, vb, i); t < low {
+			low, q = t, pieceBack
+		}
+	}
+	if low > s {
+		return q, low
+	}
+	return p, s
+}
+
+// chooseOneWay is choose for a one-way branch.
+func (e *element) chooseOneWay(va, vb, i float64) (piece, float64) {
+	p, s := pieceDrop, va-vb+e.e-(e.r+shareOhm)*i
+	if t := weightOhm * (e.lim - i); t < s {
+		p, s = pieceLimit, t
+	}
+	if t := -weightOhm * i; t > s {
+		return pieceOff, t
+	}
+	return p, s
+}
+
+// loadA is the current of a load at its node's voltage, and its slope.
+func (e *element) loadA(v float64) (i, g float64) {
+	switch {
+	case e.kind == kindLoadCurrent && v >= e.set:
+		return e.e, 0
+	case e.kind == kindLoadCurrent:
+		return e.e * v / e.set, e.e / e.set
+	case v >= e.set:
+		return e.e / v, -e.e / (v * v)
+	default:
+		g = e.e / (e.set * e.set)
+		return g * v, g
+	}
+}
+
+// curveA is the current of a source by curve, and by how much it falls per
+// volt.
+func (e *element) curveA(v float64) (i, g float64) {
+	h := 1e-6 * math.Max(1, math.Abs(v))
+	i = e.curve.CurrentA(v)
+	g = (e.curve.CurrentA(v-h) - e.curve.CurrentA(v+h)) / (2 * h)
+	return i, math.Max(g, 0)
+}

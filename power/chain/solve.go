@@ -1,0 +1,375 @@
+package chain
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// A Workspace solves one circuit again and again without allocating. It is
+// for one goroutine at a time.
+type Workspace struct {
+	c      *Circuit
+	base   []element // the elements without a fault
+	act    []element // the elements as they are now, faults and all
+	topV   float64   // no voltage is expected above
+	st     []state
+	n      int
+	a      []float64 // matrix, row by row
+	row    []int
+	rhs    []float64
+	x      []float64 // node voltages, then branch currents
+	anchor []float64
+	was    []float64 // x of the step before
+	extra  int       // element of the spare clamp
+	point  Point
+	over   overlay
+	steps  int // linear solutions of the last operating point
+}
+
+// NewWorkspace returns a workspace for the circuit.
+func (c *Circuit) NewWorkspace() *Workspace {
+	n := c.unknowns + 1 // the spare clamp's current
+	w := &Workspace{c: c, n: n, extra: len(c.elems)}
+	w.base = append([]element(nil), c.elems...)
+	w.act = make([]element, len(c.elems)+1)
+	w.topV = c.topV
+	w.st = make([]state, len(w.act))
+	w.a = make([]float64, n*n)
+	w.row = make([]int, n)
+	w.rhs = make([]float64, n)
+	w.x = make([]float64, n)
+	w.anchor = make([]float64, n)
+	w.was = make([]float64, n)
+	w.over.elems = make([]int, 0, 8)
+	w.over.to = make([]element, 0, 8)
+	w.point = Point{c: c, volts: make([]float64, c.nNamed), parts: make([]partState, len(c.parts))}
+	w.reset()
+	return w
+}
+
+// reset takes every fault and barrier out again.
+func (w *Workspace) reset() {
+	copy(w.act, w.base)
+	w.act[w.extra] = element{kind: kindOpen, a: returnNode, b: returnNode, x: w.n - 1}
+}
+
+// Solve finds the operating point without a fault. The point is overwritten by
+// the next call.
+func (w *Workspace) Solve() (*Point, error) { return w.SolveFault(Fault{}) }
+
+// SolveFault finds the operating point with one fault of Circuit.Faults. A
+// fault that the circuit does not have, one whose data are missing, and one
+// that closes a loop without resistance (*TopologyError) are errors. The point
+// is overwritten by the next call.
+func (w *Workspace) SolveFault(f Fault) (*Point, error) {
+	w.reset()
+	if f.Mode != NoFault {
+		fc := w.c.findFault(f)
+		if fc == nil {
+			return nil, fmt.Errorf("part %q has no fault %q", f.Part, f.Mode)
+		}
+		if fc.unbounded {
+			return nil, fmt.Errorf("part %q: %s is not known", f.Part, fc.unknown)
+		}
+		if err := w.enter(fc); err != nil {
+			return nil, err
+		}
+	}
+	if err := w.settle(); err != nil {
+		return nil, err
+	}
+	w.point.take(w)
+	return &w.point, nil
+}
+
+// enter puts a fault into the workspace.
+func (w *Workspace) enter(fc *faultCase) error {
+	w.over.clear()
+	w.over.apply(w.c, fc)
+	for n, k := range w.over.elems {
+		w.act[k] = w.over.to[n]
+	}
+	if fc.to.kind == kindBranch && fc.to.r < 1e-9 {
+		return w.c.checkLoop(&w.over)
+	}
+	return nil
+}
+
+// Solve is Workspace.Solve with a workspace of its own.
+func (c *Circuit) Solve() (*Point, error) { return c.NewWorkspace().Solve() }
+
+// Set changes the values of one source or load for the following solutions of
+// this workspace: another sun on the panel, another charge of the pack, the
+// load asleep. The part must be a Panel, Battery, Resistor, CurrentLoad or
+// PowerLoad already. It does not allocate unless it returns an error.
+func (w *Workspace) Set(part string, m Model) error {
+	i, ok := w.c.partOf[part]
+	if !ok {
+		return fmt.Errorf("no part %q", part)
+	}
+	k := w.c.first[i]
+	b := w.base[k:w.c.first[i+1]]
+	switch old := w.c.parts[i].Model; m := m.(type) {
+	case Panel:
+		if _, ok := old.(Panel); ok {
+			if err := check(part, m.check); err != nil {
+				return err
+			}
+			b[0].r, b[1].e, b[2].sat, b[2].vt, b[3].g = m.SeriesOhm, m.PhotoA, m.SaturationA, m.ThermalV, m.shuntS()
+			w.topV = math.Max(w.topV, m.ThermalV*math.Log1p(m.PhotoA/m.SaturationA))
+			return nil
+		}
+	case Battery:
+		if _, ok := old.(Battery); ok {
+			if err := check(part, m.check); err != nil {
+				return err
+			}
+			b[0].e, b[0].r = m.OpenV, m.SeriesOhm
+			w.topV = math.Max(w.topV, m.OpenV)
+			return nil
+		}
+	case Resistor:
+		if _, ok := old.(Resistor); ok {
+			if err := check(part, m.check); err != nil {
+				return err
+			}
+			b[0].g = 1 / m.Ohm
+			return nil
+		}
+	case CurrentLoad:
+		if _, ok := old.(CurrentLoad); ok {
+			if err := check(part, m.check); err != nil {
+				return err
+			}
+			b[0].e, b[0].set = m.LoadA, m.kneeV()
+			return nil
+		}
+	case PowerLoad:
+		if _, ok := old.(PowerLoad); ok {
+			if err := check(part, m.check); err != nil {
+				return err
+			}
+			b[0].e, b[0].set = m.LoadW, m.BrownOutV
+			return nil
+		}
+	}
+	return fmt.Errorf("part %q cannot be set to a %T", part, m)
+}
+
+// check runs a model's checks alone.
+func check(part string, f func(*checker)) error {
+	e := checker{what: "part " + strconv.Quote(part)}
+	f(&e)
+	return errors.Join(e.errs...)
+}
+
+// settle finds the operating point of the elements as they are, in three
+// attempts of rising patience, and counts the linear solutions.
+func (w *Workspace) settle() error {
+	w.steps = 0
+	clear(w.was)
+	w.guess()
+	if w.newton(0, 40) {
+		return nil
+	}
+	for _, heavy := range [...]float64{1, 1e3, 1e6} {
+		w.guess()
+		if w.approach(heavy) {
+			return nil
+		}
+	}
+	return fmt.Errorf("no operating point found near node %s", strconv.Quote(w.worstNode()))
+}
+
+func (w *Workspace) volt(k int) float64 {
+	if k == returnNode {
+		return 0
+	}
+	return w.x[k]
+}
+
+// guess starts from the highest voltages that the sources could give, so that
+// a circuit with several operating points is found running.
+func (w *Workspace) guess() {
+	for k := range w.x {
+		w.x[k] = 0
+	}
+	raise := func(k int, v float64) bool {
+		if k != returnNode && v > w.x[k]+1e-9 {
+			w.x[k] = v
+			return true
+		}
+		return false
+	}
+	for again := true; again; {
+		again = false
+		for k := range w.act {
+			e := &w.act[k]
+			var up bool
+			switch e.kind {
+			case kindConductance:
+				if e.a != returnNode && e.b != returnNode {
+					up = raise(e.b, w.x[e.a])
+					up = raise(e.a, w.x[e.b]) || up
+				}
+			case kindBranch:
+				up = raise(e.b, w.volt(e.a)+e.e)
+				if e.b != returnNode {
+					up = raise(e.a, w.x[e.b]-e.e) || up
+				}
+			case kindOneWay, kindDiode:
+				if e.b != returnNode {
+					up = raise(e.b, w.volt(e.a)+e.e)
+				}
+			case kindCurve:
+				up = raise(e.b, e.e)
+			case kindCurrent:
+				up = raise(e.b, w.openV(e))
+			case kindValve:
+				v := e.set
+				if e.conv == convUp && w.volt(e.a) < e.hold {
+					v = w.volt(e.a)
+				}
+				if e.conv != convUp {
+					v = math.Min(v, w.volt(e.a))
+				}
+				up = raise(e.b, v)
+			}
+			again = again || up
+		}
+	}
+	w.restart()
+}
+
+// openV is the open-circuit voltage of the panel whose photocurrent e is.
+func (w *Workspace) openV(e *element) float64 {
+	for k := range w.act {
+		d := &w.act[k]
+		if d.kind == kindDiode && d.a == e.b && d.b == returnNode {
+			return d.vt * math.Log1p(e.e/d.sat)
+		}
+	}
+	return 0
+}
+
+// begin sets an element's state from the guessed voltages.
+func (w *Workspace) begin(k int) {
+	e, s := &w.act[k], &w.st[k]
+	*s = state{}
+	va, vb := w.volt(e.a), w.volt(e.b)
+	switch e.kind {
+	case kindDiode:
+		if va < vb {
+			s.u, s.i = va-vb, e.diodeA(va-vb)
+		} else {
+			// A slope that neither blocks nor shorts the rest of the circuit.
+			s.i = startS * e.vt
+			s.u = e.diodeV(s.i)
+		}
+		s.g = e.diodeSlope(s.i)
+	case kindCurve:
+		s.u = vb
+		s.i, s.g = e.curveA(vb)
+	case kindLoadCurrent, kindLoadPower:
+		s.u = va
+		s.i, s.g = e.loadA(va)
+	case kindOneWay:
+		s.piece, _ = e.chooseOneWay(va, vb, 0)
+	case kindValve:
+		s.piece, _ = e.choose(va, vb, 0)
+		e.linearise(s, va, vb, 1e-3)
+	}
+}
+
+// startS is the slope that a conducting diode starts with, S.
+const startS = 0.1
+
+func (e *element) diodeSlope(i float64) float64 { return (i + e.sat) / (e.vt + e.r*(i+e.sat)) }
+
+// newton solves the linearised circuit again and again. With a positive
+// anchorS each node is tied by it to its anchor, and each branch current by
+// the same number of ohms.
+func (w *Workspace) newton(anchorS float64, most int) bool {
+	for range most {
+		w.assemble(anchorS)
+		w.steps++
+		if !w.eliminate() {
+			return false
+		}
+		if w.update(anchorS) {
+			return true
+		}
+	}
+	return false
+}
+
+// approach is the proximal-point method: it solves the circuit tied to the
+// last solution, moves the tie, and loosens it while that goes well. It is
+// what the circuit would do by itself with a capacitor at each node, and ends
+// where it would settle.
+func (w *Workspace) approach(tie float64) bool {
+	copy(w.anchor, w.x)
+	for range 400 {
+		if tie > 1e12 {
+			return false
+		}
+		if !w.newton(tie, 25) {
+			copy(w.x, w.anchor)
+			w.restart()
+			tie *= 10
+			continue
+		}
+		moved := 0.0
+		for k, v := range w.x[:len(w.c.nodes)] {
+			moved = math.Max(moved, math.Abs(v-w.anchor[k]))
+		}
+		copy(w.anchor, w.x)
+		tie *= 0.4
+		if tie*moved > 1e-6 {
+			continue
+		}
+		if w.newton(0, 40) {
+			return true
+		}
+		copy(w.x, w.anchor)
+		w.restart()
+	}
+	return false
+}
+
+// restart sets all states from the present voltages.
+func (w *Workspace) restart() {
+	for k := range w.act {
+		w.begin(k)
+	}
+}
+
+// worstNode is the named node nearest to where the laws are least fulfilled.
+func (w *Workspace) worstNode() string {
+	worst, at := -1.0, 0
+	for k := range w.act {
+		e, s := &w.act[k], &w.st[k]
+		r := 0.0
+		va, vb := w.volt(e.a), w.volt(e.b)
+		switch e.kind {
+		case kindValve:
+			_, r = e.choose(va, vb, w.x[e.x])
+		case kindOneWay:
+			_, r = e.chooseOneWay(va, vb, w.x[e.x])
+		case kindDiode:
+			r = s.u - (va - vb)
+		case kindLoadPower:
+			r = s.u - va
+		}
+		if r = math.Abs(r); r > worst {
+			worst = r
+			at = max(e.a, e.b)
+		}
+	}
+	if at == returnNode {
+		at = 0
+	}
+	return w.c.nodes[at]
+}
