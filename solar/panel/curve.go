@@ -182,7 +182,13 @@ func (c Curve) MaxPower() MaxPower {
 		nan := math.NaN()
 		return MaxPower{nan, nan, nan}
 	}
-	lo, hi := 0.0, math.Log1p(c.iL/c.i0) // hi is open circuit without a shunt
+	lo, hi := 0.0, c.iL/c.i0
+	if hi > 1 {
+		hi = math.Log(1 + hi)
+	} else {
+		hi = math.Log1p(hi)
+	}
+	// hi is open circuit without a shunt.
 	// Without resistances (1 + x) e^x = 1 + IL/I0.
 	x := 0.5 * hi
 	if hi > 2 {
@@ -191,7 +197,7 @@ func (c Curve) MaxPower() MaxPower {
 	}
 	ag := c.a * c.gsh
 	var em1 float64
-	for range 60 {
+	for n := range 100 {
 		if x > 1 {
 			em1 = math.Exp(x) - 1
 		} else {
@@ -212,18 +218,22 @@ func (c Curve) MaxPower() MaxPower {
 			hi = x
 		}
 		step := -2 * f * f1 / (2*f1*f1 - f*f2)
-		next := x + step
-		if !(next >= lo && next <= hi) {
-			next = 0.5 * (lo + hi)
-			step = next - x
+		if next := x + step; n < 20 && next >= lo && next <= hi {
+			x = next
+			if math.Abs(step) < 1e-6*x {
+				// The method is of third order: after a step this small the root is
+				// exact to rounding, and so is the exponential moved on with it.
+				em1 += (em1 + 1) * step * (1 + step*(1.0/2+step*(1.0/6)))
+				break
+			}
+			continue
 		}
-		x = next
-		// The method is of third order: after a step this small the root is
-		// exact to rounding, and so is the exponential moved on with it.
-		if math.Abs(step) < 1e-6*x || hi-lo <= 1e-15*x {
-			em1 += (em1 + 1) * step * (1 + step*(1.0/2+step*(1.0/6)))
+		// Two of these are the most seen; they guarantee an end all the same.
+		next := 0.5 * (lo + hi)
+		if next == x || hi-lo <= 1e-15*x {
 			break
 		}
+		x = next
 	}
 	i := c.iL - c.i0*em1 - ag*x
 	v := c.a*x - i*c.rs
