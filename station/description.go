@@ -57,6 +57,7 @@ type Climate struct {
 	RecordLowC     *float64  `toml:"record_low_c" unit:"°C" range:"-70..30" slip:"200..310 kelvins" doc:"lowest air temperature on record"`
 	RecordHighC    *float64  `toml:"record_high_c" unit:"°C" range:"-20..60" slip:"270..340 kelvins; 61..140 degrees Fahrenheit" doc:"highest air temperature on record"`
 	WindMPerS      *float64  `toml:"wind_m_per_s" unit:"m/s" range:"0..30" std:"1" doc:"mean wind at panel height"`
+	SpreadK        *float64  `toml:"day_spread_k" unit:"K" range:"0..15" std:"4" doc:"standard deviation of a day's mean temperature about its month's"`
 	SnowFrac       []float64 `toml:"snow_share" len:"12" range:"0..1" slip:"1.5..100 a percentage" doc:"share of days in each month on which snow lies on the panel"`
 }
 
@@ -66,10 +67,10 @@ type Panel struct {
 	VmpV         *float64 `toml:"vmp_v" unit:"V" range:"0.3..150" slip:"151..150000 millivolts" doc:"voltage at maximum power, standard test conditions"`
 	ImpA         *float64 `toml:"imp_a" unit:"A" range:"0.005..30" slip:"31..30000 milliamperes" doc:"current at maximum power"`
 	VocV         *float64 `toml:"voc_v" unit:"V" range:"0.4..200" slip:"201..200000 millivolts" doc:"open-circuit voltage"`
-	IscA         *float64 `toml:"isc_a" unit:"A" range:"0.005..30" slip:"31..30000 milliamperes" doc:"short-circuit current"`
+	IscA         *float64 `toml:"isc_a" unit:"A" range:"0.005..20" slip:"21..20000 milliamperes" doc:"short-circuit current"`
 	Cells        *int     `toml:"cells" range:"1..144" doc:"cells in series"`
-	VocPctPerK   *float64 `toml:"voc_pct_per_k" unit:"%/K" range:"-0.6..-0.05" slip:"0.05..0.6 a value without its minus sign" std:"-0.31" doc:"temperature coefficient of the open-circuit voltage; crystalline silicon if absent"`
-	IscPctPerK   *float64 `toml:"isc_pct_per_k" unit:"%/K" range:"-0.1..0.3" std:"0.05" doc:"temperature coefficient of the short-circuit current"`
+	VocPctPerK   *float64 `toml:"voc_pct_per_k" unit:"%/K" range:"-0.6..-0.15" slip:"0.15..0.6 a value without its minus sign" std:"-0.31" doc:"temperature coefficient of the open-circuit voltage; crystalline silicon if absent"`
+	IscPctPerK   *float64 `toml:"isc_pct_per_k" unit:"%/K" range:"0.005..0.2" std:"0.05" doc:"temperature coefficient of the short-circuit current"`
 	SeriesPanels *int     `toml:"series" range:"1..20" std:"1" doc:"panels in series"`
 	Parallel     *int     `toml:"parallel" range:"1..20" std:"1" doc:"strings in parallel"`
 	TiltDeg      *float64 `toml:"tilt_deg" unit:"deg" range:"0..90" doc:"tilt from the horizontal"`

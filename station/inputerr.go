@@ -123,3 +123,14 @@ func edits(a, b string) int {
 	}
 	return prev[len(b)]
 }
+
+// A MissingError reports a calculation for which a description lacks lines.
+type MissingError struct {
+	For  string   // what was to be calculated
+	Keys []string // the lines to add: "panel.vmp_v"
+}
+
+// Error names the calculation and the missing lines.
+func (e *MissingError) Error() string {
+	return "for " + e.For + " the description must also state " + list(e.Keys, "and")
+}

@@ -71,7 +71,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"height -5000":          {"[site]\nheight_m = -5000", `x.toml:2: site.height_m: height of the ground above sea level -5000 m is outside -430..6000 m`},
 		"NaN":                   {"[panel]\nvoc_v = nan", `x.toml:2: panel.voc_v: open-circuit voltage NaN V is outside 0.4..200 V`},
 		"infinite":              {"[panel]\nvoc_v = inf", `x.toml:2: panel.voc_v: open-circuit voltage +Inf V is outside 0.4..200 V`},
-		"lost minus sign":       {"[panel]\nvoc_pct_per_k = 0.3", `x.toml:2: panel.voc_pct_per_k: temperature coefficient of the open-circuit voltage 0.3 %/K is outside -0.6..-0.05 %/K: a value without its minus sign?`},
+		"lost minus sign":       {"[panel]\nvoc_pct_per_k = 0.3", `x.toml:2: panel.voc_pct_per_k: temperature coefficient of the open-circuit voltage 0.3 %/K is outside -0.6..-0.15 %/K: a value without its minus sign?`},
 		"unknown word":          {"[[regulator]]\nkind = \"buck\"", `x.toml:2: regulator[0].kind: "buck" is not one of linear, step-down, step-up`},
 		"mains for output":      {"[adapter]\nrated_v = 230", `x.toml:2: adapter.rated_v: voltage on its label 230 V is outside 1..60 V: the mains voltage instead of the adapter's output?`},
 		"kiloohms":              {"[bus]\npull_ups_ohm = [4700, 10]", `x.toml:2: bus.pull_ups_ohm: pull-up resistors on each line 10 ohm is outside 100..1e+06 ohm: kiloohms?`},

@@ -19,6 +19,7 @@ type Weather struct {
 	Source           string        // where it comes from, for the review
 	Step             time.Duration // length of every step
 	Steps            []WeatherStep
+	lines            []int32      // line of each step in its file, nil if it comes from none
 	NightOffsetCount int          // readings slightly below zero at night that were taken as zero
 	Split            bool         // only global was given: direct and diffuse are still to be made from it
 	Typical          *TypicalSite // the site line of a typical-year file, nil otherwise
@@ -195,12 +196,26 @@ func (w *weatherReader) follow(s WeatherStep) bool {
 	case n > 1:
 		if gap := s.Start.Sub(w.out.Steps[n-1].Start); gap != w.out.Step && !w.typical() {
 			ok := w.fail("time", fmt.Errorf("%s after the row before instead of %s: %s", gap, w.out.Step, gapWord(gap, w.out.Step)))
-			w.out.Steps = append(w.out.Steps, s)
+			w.take(s)
 			return ok
 		}
 	}
-	w.out.Steps = append(w.out.Steps, s)
+	w.take(s)
 	return true
+}
+
+func (w *weatherReader) take(s WeatherStep) {
+	w.out.Steps = append(w.out.Steps, s)
+	w.out.lines = append(w.out.lines, int32(w.t.Line()))
+}
+
+// fault wraps an error about one step with its place in the file.
+func (w *Weather) fault(i int, err error) error {
+	e := &InputError{File: w.Source, Key: w.Steps[i].Start.Format(time.RFC3339), Err: err}
+	if i < len(w.lines) {
+		e.Line = int(w.lines[i])
+	}
+	return e
 }
 
 func gapWord(gap, step time.Duration) string {
@@ -248,8 +263,7 @@ func (w *weatherReader) finish() {
 		// Global below diffuse is impossible; the allowance is the quoted
 		// uncertainty of good pyranometers, 5 % or 20 W/m2, from memory.
 		if !w.out.Split && s.SkyWPerM2 > s.GlobalWPerM2*1.05+20 {
-			w.errs = append(w.errs, &InputError{File: w.file, Key: s.Start.Format(time.RFC3339),
-				Err: fmt.Errorf("diffuse irradiance %g W/m2 exceeds global irradiance %g W/m2 (step %d)", s.SkyWPerM2, s.GlobalWPerM2, i+1)})
+			w.errs = append(w.errs, w.out.fault(i, fmt.Errorf("diffuse irradiance %g W/m2 exceeds global irradiance %g W/m2", s.SkyWPerM2, s.GlobalWPerM2)).(*InputError))
 			if len(w.errs) >= maxReported {
 				return
 			}

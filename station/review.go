@@ -1,0 +1,142 @@
+package station
+
+import (
+	"fmt"
+	"math"
+)
+
+// Options say how a review is made.
+type Options struct {
+	Weather *Weather // hourly weather; nil makes a synthetic year from the climate
+	Seed    uint64   // of the synthetic year and of the days with snow
+}
+
+// A Review is the judgement of a description.
+type Review struct {
+	Name     string
+	Findings []Finding // in the order of the topics
+	Year     *Year     // nil if the description does not suffice for it
+}
+
+// Ranked returns the findings in the order of urgency.
+func (r *Review) Ranked() []Finding { return rank(r.Findings) }
+
+// First returns the one or two most urgent findings that ask for something to
+// be done; none if nothing does.
+func (r *Review) First() []Finding {
+	var out []Finding
+	for _, f := range r.Ranked() {
+		if f.Word < Change || len(out) == 2 {
+			break
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// NewReview judges a description: what to set, what kills what, heat, the year,
+// the sensor bus, the site and the readings. The description must pass
+// Validate. Parts that are not described are answered with CANNOT TELL.
+func NewReview(d *Description, o Options) (*Review, error) {
+	p, err := Compile(d)
+	if err != nil {
+		return nil, err
+	}
+	r := &reviewer{p: p, d: p.d, o: o, out: &Review{Name: d.Name}}
+	if err := r.prepareYear(); err != nil {
+		return nil, err
+	}
+	r.set()
+	r.kills()
+	r.heat()
+	r.judgeYear()
+	r.bus()
+	r.site()
+	r.readings()
+	return r.out, nil
+}
+
+// A reviewer collects findings.
+type reviewer struct {
+	p      *Model
+	d      *Description
+	o      Options
+	out    *Review
+	sun    *Sunlight
+	noYear []string // why there is no year
+}
+
+func (r *reviewer) say(f Finding) { r.out.Findings = append(r.out.Findings, f) }
+
+// have says CANNOT TELL and returns false if a key is missing.
+func (r *reviewer) have(t Topic, quantity string, keys ...string) bool {
+	miss := r.d.Missing(keys...)
+	return r.complete(t, quantity, miss)
+}
+
+func (r *reviewer) complete(t Topic, quantity string, missing []string) bool {
+	if len(missing) == 0 {
+		return true
+	}
+	r.say(cannotTell(t, quantity, missing))
+	return false
+}
+
+// prepareYear runs the year if the description suffices. Heat needs its
+// hottest hour, so it comes first.
+func (r *reviewer) prepareYear() error {
+	r.noYear = r.p.Missing()
+	if r.o.Weather == nil {
+		r.noYear = append(r.noYear, r.p.ClimateMissing()...)
+	}
+	if len(r.noYear) > 0 {
+		return nil
+	}
+	w := r.o.Weather
+	if w == nil {
+		var err error
+		if w, err = r.p.Synthetic(r.o.Seed); err != nil {
+			return err
+		}
+	}
+	sun, err := r.p.Sunlight(w)
+	if err != nil {
+		return err
+	}
+	r.sun = sun
+	r.out.Year, err = r.p.Run(sun, r.o.Seed)
+	if err != nil {
+		// The trims are so far off that a year has no meaning; what to set
+		// says so in its own words.
+		f := finding(CannotTell, TopicYear, "service through the year")
+		f.Reason = err.Error()
+		f.Action = "correct the setting first, then run the year"
+		r.say(f)
+	}
+	return nil
+}
+
+func (r *reviewer) set() {
+	for _, f := range r.p.supply.errs {
+		r.say(f)
+	}
+	r.setOutput()
+	r.setHold()
+	r.setInputMax()
+	r.setHeadroom()
+}
+
+func pct(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) }
+
+func volts(x float64) string { return fmt.Sprintf("%.2f V", x) }
+
+// sureOf turns a list of assumed things into the sentence of Finding.Sure.
+func sureOf(assumed ...string) string {
+	if len(assumed) == 0 {
+		return "follows from the numbers stated"
+	}
+	return "rests on assumed " + list(assumed, "and")
+}
+
+// firstDry is the share of a month's days used in prose.
+func round(x, to float64) float64 { return math.Round(x/to) * to }

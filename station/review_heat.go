@@ -1,0 +1,159 @@
+package station
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/stationphysics/stationphysics/thermal"
+)
+
+// benchC is the room in which parts are tried (common practice).
+const benchC = 20.0
+
+// noYearAirC stands for the hottest hour where no year could be run.
+const noYearAirC = 35.0
+
+const touchSafety = "Surfaces above about 60 °C burn at a touch (ISO 13732-1, from memory)."
+
+// heat judges junctions on the bench and in the box at its hottest hour, then
+// the box for electronics and cells.
+func (r *reviewer) heat() {
+	if len(r.d.Regulators) == 0 {
+		r.say(cannotTell(TopicHeat, "junction temperatures", []string{"regulator"}))
+	}
+	airC, airWord := noYearAirC, fmt.Sprintf("assumed %.0f °C, no year was run", noYearAirC)
+	if y := r.out.Year; y != nil {
+		airC = y.HottestBoxC
+		airWord = fmt.Sprintf("%.0f °C in the box on %s, %.0f °C outside", airC, y.HottestBoxAt.Format("2 January 15:04"), y.HottestAirC)
+		if !r.p.box.ok() {
+			airWord = fmt.Sprintf("%.0f °C outside on %s, no box described", airC, y.HottestBoxAt.Format("2 January 15:04"))
+		}
+	}
+	packV := r.busV()
+	for i := range r.p.supply.regs {
+		r.junction(&r.p.supply.regs[i], i, packV, airC, airWord)
+	}
+	r.boxHeat()
+}
+
+// busV is the highest voltage of the pack's bus; NaN if unknown.
+func (r *reviewer) busV() float64 {
+	if r.d.Charger != nil && r.d.Charger.SetV != nil {
+		return *r.d.Charger.SetV
+	}
+	if r.p.chem.ok() {
+		if lim, err := r.p.chem.v.PackLimits(*r.d.Pack.Cells, 25); err == nil {
+			return lim.ChargeV
+		}
+	}
+	return math.NaN()
+}
+
+func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord string) {
+	desc := r.d.Regulators[f.index]
+	name := or(desc.Name, fmt.Sprintf("regulator %d", f.index+1))
+	q := "junction of " + name
+	key := func(s string) string { return fmt.Sprintf("regulator[%d].%s", f.index, s) }
+	if !f.isLinear && desc.ThetaCA == nil && desc.ThetaJC == nil {
+		return // a converter's loss is small and its sheet rates it as a whole
+	}
+	if !r.have(TopicHeat, q, key("junction_to_case_k_per_w"), key("case_to_air_k_per_w")) {
+		return
+	}
+	if math.IsNaN(packV) {
+		r.say(cannotTell(TopicHeat, q, []string{"charger.set_v"}))
+		return
+	}
+	path, err := thermal.NewPath(*desc.ThetaJC, 0, *desc.ThetaCA)
+	if err != nil {
+		fd := finding(CannotTell, TopicHeat, q)
+		fd.Reason, fd.Action = err.Error(), "correct "+key("case_to_air_k_per_w")
+		r.say(fd)
+		return
+	}
+	d := r.p.supply.at(packV, sustained)
+	heatW := d.heatW[k]
+	limitC := *desc.JunctionC
+	tj := path.JunctionC(airC, heatW)
+	bench := path.JunctionC(benchC, heatW)
+	fd := finding(Fine, TopicHeat, q).below(tj, limitC, "°C")
+	fd.Why = []string{
+		fmt.Sprintf("P = (Vin - Vout) I + Vin Iq = %.2f W at the bus's highest %.2f V and the longest-lasting current", heatW, packV),
+		fmt.Sprintf("Tj = Ta + (theta JC + theta CA) P = %.0f + (%.0f + %.0f) %.2f = %.0f °C; on the bench at %.0f °C: %.0f °C",
+			airC, *desc.ThetaJC, *desc.ThetaCA, heatW, tj, benchC, bench),
+	}
+	fd.Sure = "within the spread of theta CA, which differs by a factor of three between boards; stated " + fmt.Sprintf("%.0f K/W", *desc.ThetaCA)
+	fd.Reason = fmt.Sprintf("%.2f W; on the bench at %.0f °C it shows %.0f °C, in service %.0f °C (%s)", heatW, benchC, bench, tj, airWord)
+	switch {
+	case fd.Margin < 0:
+		fd.Word = Change
+		fd.weight = 300 - fd.Margin
+		fd.Action, fd.Caution = r.coolerAdvice(f, path, airC, limitC), touchSafety
+	case fd.Margin < 20:
+		fd.Word = Watch
+		fd.weight = 20 - fd.Margin
+		fd.Action = "keep 20 K in hand: " + r.coolerAdvice(f, path, airC, limitC-20)
+	}
+	r.say(fd)
+}
+
+// coolerAdvice says what current the part could carry, and what else would do.
+func (r *reviewer) coolerAdvice(f *feeder, path thermal.Path, airC, limitC float64) string {
+	w := path.MaxPowerW(limitC, airC)
+	if !f.isLinear {
+		return fmt.Sprintf("give it copper or air: it may turn %.2f W into heat there", w)
+	}
+	i := f.linear.LargestLoadA(r.busV(), w)
+	return fmt.Sprintf("use a switching step-down in its place, or hold the load below %.0f mA, or lower its input (%.2f W is all it may turn into heat there)", 1000*i, w)
+}
+
+// boxHeat judges what the box does to electronics and cells.
+func (r *reviewer) boxHeat() {
+	const q = "air in the box at its hottest hour"
+	if !r.complete(TopicHeat, q, r.p.box.missing) {
+		return
+	}
+	y := r.out.Year
+	if y == nil {
+		r.say(cannotTell(TopicHeat, q, r.noYear))
+		return
+	}
+	f := finding(Fine, TopicHeat, q).below(y.HottestBoxC, *r.d.Box.ElectronicsC, "°C")
+	f.Reason = fmt.Sprintf("%.0f K above the air on %s", y.HottestBoxC-y.HottestAirC, y.HottestBoxAt.Format("2 January 15:04"))
+	f.Sure = "within about 30 % of the rise, by the wind at the box and its colour"
+	f.Why = []string{"balance of sun, own heat, convection (Churchill and Chu 1975, Mitchell 1976) and radiation over the box's surface"}
+	if f.Margin < 0 {
+		f.Word, f.weight = Change, 100
+		f.Action = "white paint, a sunshade with an air gap, or a place in the shade"
+	} else if f.Margin < 5 {
+		f.Word = Watch
+		f.Action = "a sunshade with an air gap"
+	}
+	r.say(f)
+	r.cellHeat()
+}
+
+func (r *reviewer) cellHeat() {
+	y := r.out.Year
+	lim := r.p.chem.v.Limits()
+	f := finding(Fine, TopicHeat, "battery cells at their hottest").below(y.HottestCellC, lim.ChargeWindow.MaxC, "°C")
+	f.Reason = fmt.Sprintf("charge window %.0f..%.0f °C: %s", lim.ChargeWindow.MinC, lim.ChargeWindow.MaxC, lim.ChargeWindow.Source)
+	f.Sure = "cells follow the box without delay, which overstates the peak"
+	if r.d.Pack.Place == "" {
+		f.Sure += "; pack.place is not stated, taken as in the box"
+	}
+	if f.Margin < 0 {
+		f.Word, f.weight = Change, 200
+		f.Action = "move the cells out of the sunlit box, or shade it"
+	}
+	r.say(f)
+	if y.FrostChargeH > 0 {
+		f := finding(Change, TopicHeat, "hours of charging below the cells' window").below(y.FrostChargeH, 0, "h")
+		f.Reason = fmt.Sprintf("the charger does not stop below %.0f °C: %.0f h of charging in the frost in a year, lithium plates out on the electrode", lim.ChargeWindow.MinC, y.FrostChargeH)
+		f.Action = "fit a charger or board that blocks charging in the cold (pack.cold_stop = true)"
+		f.Caution = fmt.Sprintf("No charge below %.0f °C; never warm frozen cells by hand or hair dryer; retire cells that swell.", lim.ChargeWindow.MinC)
+		f.Sure = "counted over the year at the cells' place"
+		f.weight = 250
+		r.say(f)
+	}
+}

@@ -1,0 +1,151 @@
+package station
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"github.com/stationphysics/stationphysics/solar"
+	"github.com/stationphysics/stationphysics/solar/sky"
+)
+
+// A Sunlight is a weather carried to one panel: what the sky gives in each step
+// to the cells, to the box and to a level light sensor. It depends on the site,
+// the mounting and the weather, not on the electrical parts, so that many
+// variants of a station share one. It is not changed after it is made.
+type Sunlight struct {
+	weather      *Weather
+	cellsWPerM2  []float64 // on the cells, behind glass and dirt, snow not taken off
+	squareWPerM2 []float64 // all sunlight on a plane square to the sun, for the box
+	HiddenBeamH  float64   // hours with direct sun above the level horizon but behind the skyline
+	BeamH        float64   // hours with direct sun above 120 W/m2 (the WMO threshold of sunshine) on the site
+	LightAboveLx map[float64]float64
+}
+
+// dominant air for daylight: the dew point only shifts the luminous efficacy by
+// a few percent, so a usual one stands in.
+const usualDewPointC = 8
+
+// Sunlight carries a weather to the panel of the description. A typical year
+// brings its own place along, for sun and weather belong together; any other
+// weather is that of the site. It returns a *MissingError if site or mounting
+// are not stated, and an *InputError for light that the sun of the place cannot
+// give.
+func (p *Model) Sunlight(w *Weather) (*Sunlight, error) {
+	if len(p.plane.missing) > 0 {
+		return nil, &MissingError{For: "the light on the panel", Keys: p.plane.missing}
+	}
+	site := p.site.v
+	if t := w.Typical; t != nil {
+		var err error
+		if site, err = solar.NewSite(t.LatitudeDeg, t.LongitudeDeg, t.HeightM); err != nil {
+			return nil, &InputError{File: w.Source, Line: 1, Err: err}
+		}
+	}
+	var tops []float64
+	for _, s := range p.d.Sensors {
+		if s.Kind == "light" && s.TopLx != nil {
+			tops = append(tops, *s.TopLx)
+		}
+	}
+	return newSunlight(site, p.plane.v, w, tops)
+}
+
+// newSunlight computes the sunlight on a plane. tops are the ranges of light
+// sensors for which the hours above are counted.
+func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) (*Sunlight, error) {
+	records := make([]sky.Record, len(w.Steps))
+	for i, s := range w.Steps {
+		records[i] = sky.Record{Start: s.Start, Length: w.Step, Light: sky.Light{
+			GlobalWPerM2: s.GlobalWPerM2, BeamNormalWPerM2: s.DirectWPerM2, DiffuseWPerM2: s.SkyWPerM2,
+		}}
+		if w.Split {
+			records[i].BeamNormalWPerM2, records[i].DiffuseWPerM2 = math.NaN(), math.NaN()
+		}
+	}
+	eph, err := newAlmanac(site, w)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := sky.Clean(records, eph, sky.ErbsDriesse); err != nil {
+		var re *sky.RecordError
+		if errors.As(err, &re) {
+			err = w.fault(re.Index, fmt.Errorf("%w (the sun of latitude %.2f, longitude %.2f allows no more: another place or time zone?)", re.Err, site.LatDeg(), site.LonDeg()))
+		}
+		return nil, err
+	}
+	out := &Sunlight{
+		weather: w, cellsWPerM2: make([]float64, len(records)), squareWPerM2: make([]float64, len(records)),
+		LightAboveLx: map[float64]float64{},
+	}
+	for _, t := range tops {
+		out.LightAboveLx[t] = 0
+	}
+	stepH := w.Step.Hours()
+	for i, r := range records {
+		if r.GlobalWPerM2 == 0 {
+			continue
+		}
+		on := plane.Over(eph, r)
+		e := plane.EffectiveWPerM2(on, 0)
+		if math.IsNaN(e) {
+			return nil, w.fault(i, fmt.Errorf("the light on the panel cannot be computed from global %g, direct %g, diffuse %g W/m2",
+				r.GlobalWPerM2, r.BeamNormalWPerM2, r.DiffuseWPerM2))
+		}
+		out.cellsWPerM2[i] = e
+		sun, up := sky.SunUp(eph, r.Start, r.Length)
+		beam := r.BeamNormalWPerM2
+		if beam >= 120 {
+			out.BeamH += stepH * up
+			if plane.Hidden(sun) {
+				out.HiddenBeamH += stepH * up
+				beam = 0
+			}
+		}
+		out.squareWPerM2[i] = math.Min(beam+r.DiffuseWPerM2, 1600)
+		if len(tops) > 0 && up > 0 {
+			lx := r.Light.Illuminance(sun, usualDewPointC).GlobalLx
+			for _, t := range tops {
+				if lx > t {
+					out.LightAboveLx[t] += stepH
+				}
+			}
+		}
+	}
+	return out, nil
+}
+
+// An almanac gives the sun for the years that a weather touches: a typical year
+// is put together from months of different years.
+type almanac struct {
+	site  solar.Site
+	years map[int]*solar.Track
+}
+
+func newAlmanac(site solar.Site, w *Weather) (*almanac, error) {
+	a := &almanac{site: site, years: map[int]*solar.Track{}}
+	for i := range w.Steps {
+		// A step may begin in one year of UTC and end in the next.
+		for _, t := range [2]time.Time{w.Steps[i].Start, w.Steps[i].Start.Add(w.Step)} {
+			y := t.UTC().Year()
+			if a.years[y] != nil {
+				continue
+			}
+			track, err := site.Track(time.Date(y, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(y+1, 1, 1, 0, 0, 0, 0, time.UTC))
+			if err != nil {
+				return nil, err
+			}
+			a.years[y] = track
+		}
+	}
+	return a, nil
+}
+
+// At implements sky.Ephemeris.
+func (a *almanac) At(t time.Time) solar.Position {
+	if track := a.years[t.UTC().Year()]; track != nil {
+		return track.At(t)
+	}
+	return a.site.At(t)
+}

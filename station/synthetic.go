@@ -1,0 +1,40 @@
+package station
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/stationphysics/stationphysics/solar/sky"
+)
+
+// syntheticYearOf is the calendar year that a synthetic weather is laid in. It
+// only sets the sun to some hundredths of a degree.
+const syntheticYearOf = 2025
+
+// Synthetic makes an hourly weather from the monthly climate of the
+// description by sky.SyntheticYear. The same seed gives the same weather on
+// every machine. It returns a *MissingError if the description lacks
+// something for it, and an *InputError for a climate that no sky gives.
+func (p *Model) Synthetic(seed uint64) (*Weather, error) {
+	if miss := p.ClimateMissing(); len(miss) > 0 {
+		return nil, &MissingError{For: "a synthetic year", Keys: miss}
+	}
+	c := p.d.Climate
+	var climate sky.Climate
+	copy(climate.DailyGlobalKWhPerM2[:], c.GlobalKWhPerM2)
+	copy(climate.MeanTempC[:], c.AirC)
+	climate.DailySpreadK, climate.WindMPerS = *c.SpreadK, *c.WindMPerS
+	zone := time.FixedZone("", int(*p.d.Site.UTCOffsetH*3600))
+	hours, err := sky.SyntheticYear(p.site.v, climate, syntheticYearOf, zone, seed)
+	if err != nil {
+		return nil, &InputError{File: "description", Key: "climate", Err: err}
+	}
+	w := &Weather{Source: fmt.Sprintf("synthetic year from monthly climate, seed %d", seed), Step: time.Hour, Steps: make([]WeatherStep, len(hours))}
+	for i, h := range hours {
+		w.Steps[i] = WeatherStep{
+			Start: h.Start, GlobalWPerM2: h.GlobalWPerM2, DirectWPerM2: h.BeamNormalWPerM2, SkyWPerM2: h.DiffuseWPerM2,
+			AirC: h.TempC, WindMPerS: h.WindMPerS,
+		}
+	}
+	return w, nil
+}

@@ -1,0 +1,516 @@
+package station
+
+import (
+	"math"
+	"math/rand/v2"
+	"time"
+
+	"github.com/stationphysics/stationphysics/battery"
+	"github.com/stationphysics/stationphysics/solar/panel"
+	"github.com/stationphysics/stationphysics/thermal"
+)
+
+// An Energy is a balance in Wh. What the panel gave equals what was served,
+// stored and lost:
+//
+//	TakenWh = DiodeWh + ChargerWh + PackWh + RegulatorWh + BootWh + IdleWh + ServedWh + StoredWh
+type Energy struct {
+	PossibleWh  float64 // at the panel's maximum power point
+	OfferedWh   float64 // at the voltage that the charger holds
+	RefusedWh   float64 // of it, not taken: the pack full or too cold, or the charger at its current limit
+	TakenWh     float64 // of it, taken from the panel
+	DiodeWh     float64 // lost in the blocking diode
+	ChargerWh   float64 // lost in the charger
+	PackWh      float64 // lost in the pack, its self-discharge included
+	RegulatorWh float64 // lost in the regulators
+	BootWh      float64 // spent on starting again
+	IdleWh      float64 // taken by the charger in the dark
+	ServedWh    float64 // at the loads
+	StoredWh    float64 // gain of the pack, counted at 25 °C and no current
+	UnservedWh  float64 // wanted by the loads and not there, at the pack
+}
+
+func (e *Energy) add(o *Energy) {
+	e.PossibleWh += o.PossibleWh
+	e.OfferedWh += o.OfferedWh
+	e.RefusedWh += o.RefusedWh
+	e.TakenWh += o.TakenWh
+	e.DiodeWh += o.DiodeWh
+	e.ChargerWh += o.ChargerWh
+	e.PackWh += o.PackWh
+	e.RegulatorWh += o.RegulatorWh
+	e.BootWh += o.BootWh
+	e.IdleWh += o.IdleWh
+	e.ServedWh += o.ServedWh
+	e.StoredWh += o.StoredWh
+	e.UnservedWh += o.UnservedWh
+}
+
+// ResidualWh is what the balance does not account for: rounding.
+func (e *Energy) ResidualWh() float64 {
+	return e.TakenWh - e.DiodeWh - e.ChargerWh - e.PackWh - e.RegulatorWh - e.BootWh - e.IdleWh - e.ServedWh - e.StoredWh
+}
+
+// A Month is the year's result for one calendar month.
+type Month struct {
+	Energy
+	Hours      float64 // hours of weather in the month
+	LostH      float64 // without service
+	LowestSoC  float64 // lowest state of charge
+	LowestAirC float64
+}
+
+// A Year is the result of running a station through a weather.
+type Year struct {
+	Source         string // of the weather
+	Hours          float64
+	Energy         Energy
+	Months         [12]Month
+	LostH          float64 // hours without service
+	LongestLostH   float64 // longest run of them
+	LongestFrom    time.Time
+	RestartCount   int
+	LowestSoC      float64
+	LowestAt       time.Time
+	MeanSoC        float64
+	FrostChargeH   float64 // hours of charging with the cells below their charge window
+	ColdBlockedH   float64 // hours in which the cold stop kept sun from the pack
+	OverchargeH    float64 // hours with the cells above their over-charge limit
+	HighestCellV   float64 // highest mean cell voltage
+	HottestBoxC    float64
+	HottestBoxAt   time.Time
+	HottestAirC    float64 // air outside at that hour
+	HottestCellC   float64 // battery cells
+	ColdestCellC   float64
+	HeatAtHottestW []float64 // heat of each regulator at HottestBoxAt
+	HiddenBeamH    float64   // direct sun lost to the skyline
+	BeamH          float64
+	SoC            []float32 // at the end of each step
+	Lost           []bool    // whether service was missing for most of the step
+}
+
+// KeptFrac is the share of the panel's possible energy that the held voltage
+// offers.
+func (y *Year) KeptFrac() float64 {
+	if y.Energy.PossibleWh == 0 {
+		return 0
+	}
+	return y.Energy.OfferedWh / y.Energy.PossibleWh
+}
+
+// WorstMonth is the month, 0 for January, with the smallest ratio of offered
+// energy to the energy that running needs.
+func (y *Year) WorstMonth() (month int, offeredRatio float64) {
+	offeredRatio = math.Inf(1)
+	for m := range y.Months {
+		e := &y.Months[m].Energy
+		if need := e.ServedWh + e.RegulatorWh + e.UnservedWh + e.IdleWh; need > 0 {
+			if r := e.OfferedWh / need; r < offeredRatio {
+				month, offeredRatio = m, r
+			}
+		}
+	}
+	return month, offeredRatio
+}
+
+// drawTable holds the draw of the supply over pack voltage.
+type drawTable struct {
+	lowV, stepV float64
+	amps        [tableLen]float64
+	servedW     [tableLen]float64
+	heatW       [tableLen]float64
+}
+
+const tableLen = 65
+
+func (s *supply) table(lowV, highV float64, m mode) *drawTable {
+	t := &drawTable{lowV: lowV, stepV: (highV - lowV) / (tableLen - 1)}
+	for i := range tableLen {
+		v := lowV + t.stepV*float64(i)
+		d := s.at(v, m)
+		t.amps[i], t.servedW[i] = d.packA, d.servedW
+		for _, h := range d.heatW {
+			t.heatW[i] += h
+		}
+	}
+	return t
+}
+
+// at interpolates; between the points of the table a linear regulator's
+// current and a converter's power are smooth.
+func (t *drawTable) at(v float64) (amps, servedW, heatW float64) {
+	x := (v - t.lowV) / t.stepV
+	i := int(x)
+	switch {
+	case !(x > 0):
+		i, x = 0, 0
+	case i >= tableLen-1:
+		i, x = tableLen-2, 1
+	default:
+		x -= float64(i)
+	}
+	return t.amps[i] + x*(t.amps[i+1]-t.amps[i]), t.servedW[i] + x*(t.servedW[i+1]-t.servedW[i]), t.heatW[i] + x*(t.heatW[i+1]-t.heatW[i])
+}
+
+// A runner steps one station through one sunlight.
+type runner struct {
+	p        *Model
+	sun      *Sunlight
+	run      *battery.Run
+	pack     *battery.Pack
+	running  *drawTable
+	asleep   *drawTable
+	heat     panel.Faiman
+	stepH    float64
+	wire     float64
+	energyAt []float64 // stored energy by state of charge, Wh
+	snow     []bool    // by day
+	year     *Year
+
+	state   battery.State
+	packV   float64
+	on      bool
+	lostRun float64
+	lostAt  time.Time
+}
+
+// Run takes the station through a sunlight, from the stated charge at its
+// beginning. The seed draws the days on which snow lies on the panel. It
+// returns a *MissingError if something is not stated, and a
+// *stationphysics.RangeError for a charger setting so far from the pack that no
+// year can be run.
+func (p *Model) Run(sun *Sunlight, seed uint64) (*Year, error) {
+	if miss := p.Missing(); len(miss) > 0 {
+		return nil, &MissingError{For: "a year", Keys: miss}
+	}
+	r, err := newRunner(p, sun, seed)
+	if err != nil {
+		return nil, err
+	}
+	return r.runAll(), nil
+}
+
+// newRunner prepares a run. The plan must not miss anything a year needs.
+func newRunner(p *Model, sun *Sunlight, seed uint64) (*runner, error) {
+	d := p.d
+	pack := p.pack.v
+	setV := *d.Charger.SetV
+	if p.diodeAt("pack") {
+		// At the end of charge the current has tapered off: 3 % of the
+		// capacity an hour, the middle of the sheets' taper.
+		setV -= p.diode.v.VoltageV(0.03 * pack.CapacityAh())
+	}
+	c := pack.DefaultControl(setV)
+	c.Charger.MaxA = *d.Charger.LimitA
+	if d.Pack.TripUnderV != nil {
+		c.CutoffV = *d.Pack.TripUnderV * float64(pack.Series())
+	}
+	if d.Pack.ColdStop == nil || !*d.Pack.ColdStop {
+		c.ColdStopC = -40
+	}
+	run, err := battery.NewRun(pack, c)
+	if err != nil {
+		return nil, err
+	}
+	r := &runner{p: p, sun: sun, run: run, pack: pack, heat: panel.OpenRack(), stepH: sun.weather.Step.Hours(), on: true}
+	lim := p.chem.v.Limits()
+	n := float64(pack.Series())
+	lowV, highV := 0.6*lim.Cutoff.V*n, math.Max(1.15*lim.Overcharge.V*n, setV)
+	r.running, r.asleep = p.supply.table(lowV, highV, running), p.supply.table(lowV, highV, stopped)
+	r.state = pack.At(*d.Pack.StartFrac)
+	r.packV = pack.OpenCircuitV(r.state.SoC, 25)
+	r.snow = snowDays(d, sun.weather, seed)
+	r.year = &Year{
+		Source: sun.weather.Source, LowestSoC: r.state.SoC, HottestBoxC: math.Inf(-1), HottestCellC: math.Inf(-1), ColdestCellC: math.Inf(1),
+		HiddenBeamH: sun.HiddenBeamH, BeamH: sun.BeamH,
+		SoC: make([]float32, len(sun.weather.Steps)), Lost: make([]bool, len(sun.weather.Steps)),
+	}
+	for m := range r.year.Months {
+		r.year.Months[m].LowestSoC, r.year.Months[m].LowestAirC = math.NaN(), math.NaN()
+	}
+	return r, nil
+}
+
+// snowDays draws the days on which snow covers the panel. The draw depends on
+// the seed and the day alone.
+func snowDays(d *Description, w *Weather, seed uint64) []bool {
+	if d.Climate == nil || len(d.Climate.SnowFrac) != 12 {
+		return nil
+	}
+	rng := rand.New(rand.NewPCG(seed, 0x5d0_57a7))
+	perDay := max(1, int(24*time.Hour/w.Step))
+	out := make([]bool, (len(w.Steps)+perDay-1)/perDay)
+	for i := range out {
+		month := w.Steps[i*perDay].Start.Month() - 1
+		out[i] = rng.Float64() < d.Climate.SnowFrac[month]
+	}
+	return out
+}
+
+// storedWh is the energy of a rested pack at 25 °C from empty to a state of
+// charge, by Simpson's rule on intervals short enough that the open-circuit
+// curve, which is straight between its points, is followed to rounding where
+// it matters: differences along the year cancel whatever is left.
+func (r *runner) storedWh(soc float64) float64 {
+	const n = 400
+	if r.energyAt == nil {
+		r.energyAt = make([]float64, n+1)
+		c := r.pack.CapacityAh()
+		for i := 1; i <= n; i++ {
+			a, b := socGrid(i-1, n), socGrid(i, n)
+			va, vm, vb := r.pack.OpenCircuitV(a, 25), r.pack.OpenCircuitV((a+b)/2, 25), r.pack.OpenCircuitV(b, 25)
+			r.energyAt[i] = r.energyAt[i-1] + c*(b-a)*(va+4*vm+vb)/6
+		}
+	}
+	x := (soc - socLow) / (socHigh - socLow) * n
+	i := min(max(int(x), 0), n-1)
+	return r.energyAt[i] + (x-float64(i))*(r.energyAt[i+1]-r.energyAt[i])
+}
+
+const socLow, socHigh = -0.2, 1.3
+
+func socGrid(i, n int) float64 { return socLow + (socHigh-socLow)*float64(i)/float64(n) }
+
+// perDay counts the steps of a day.
+func (r *runner) perDay() int { return max(1, int(24*time.Hour/r.sun.weather.Step)) }
+
+func (r *runner) runAll() *Year {
+	steps := r.sun.weather.Steps
+	perDay := r.perDay()
+	soc := 0.0
+	for i := range steps {
+		snow := r.snow != nil && r.snow[i/perDay]
+		r.step(i, &steps[i], snow)
+		soc += r.state.SoC
+	}
+	r.endOutage()
+	y := r.year
+	y.Hours = float64(len(steps)) * r.stepH
+	y.MeanSoC = soc / float64(len(steps))
+	for m := range y.Months {
+		y.Energy.add(&y.Months[m].Energy)
+	}
+	return y
+}
+
+func (r *runner) step(i int, w *WeatherStep, snow bool) {
+	y, d, dt := r.year, r.p.d, r.stepH
+	m := &y.Months[w.Start.Month()-1]
+	var e Energy
+
+	// Sun, panel, diode, charger.
+	offer := r.harvest(r.sun.cellsWPerM2[i], w, snow)
+	e.PossibleWh, e.OfferedWh = offer.possibleW*dt, offer.panelW*dt
+
+	// What the supply wants.
+	table := r.running
+	if !r.on {
+		table = r.asleep
+	}
+	amps, servedW, heatW := table.at(r.packV)
+	wantW := amps * r.packV
+	idleW := 0.0
+	if offer.panelW == 0 {
+		idleW = *d.Charger.IdleA * r.packV
+	}
+	bootW := 0.0
+	wasOn := r.on
+
+	// Heat in the box, cells.
+	boxC := w.AirC
+	if r.p.box.ok() {
+		boxC += r.p.box.v.RiseK(thermal.BoxConditions{
+			AirC: w.AirC, SunWPerM2: r.sun.squareWPerM2[i], WindMPerS: w.WindMPerS,
+			DissipationW: *d.Box.OwnW + heatW + offer.chargerW,
+		})
+	}
+	cellC := boxC
+	if d.Pack.Place == "outside" {
+		cellC = w.AirC
+	}
+	cellC = math.Min(math.Max(cellC, -40), 85)
+
+	if !r.on && r.mayRestart(cellC, offer.packW) {
+		r.on = true
+		y.RestartCount++
+		bootW = r.boot() / dt
+		amps, servedW, heatW = r.running.at(r.packV)
+		wantW = amps * r.packV
+	}
+
+	needW := wantW + idleW + bootW
+	before := r.state
+	next, flow := r.run.Step(r.state, offer.packW-needW, dt*3600, cellC)
+	r.state = next
+
+	// What the pack did not take goes back up the chain to the panel.
+	takenFrac := 0.0
+	if offer.packW > 0 {
+		used := math.Min(offer.packW*dt, needW*dt+flow.InWh)
+		takenFrac = used / (offer.packW * dt)
+	}
+	e.TakenWh = takenFrac * e.OfferedWh
+	e.RefusedWh = e.OfferedWh - e.TakenWh
+	e.DiodeWh = takenFrac * offer.diodeW * dt
+	e.ChargerWh = takenFrac * offer.chargerW * dt
+	deliveredWh := takenFrac * offer.packW * dt
+
+	// What was wanted and not there.
+	haveWh := deliveredWh - flow.InWh + flow.OutWh
+	share := 1.0
+	if needW > 0 {
+		share = math.Min(1, haveWh/(needW*dt))
+		if share > 1-1e-9 {
+			share = 1
+		}
+	}
+	e.ServedWh = share * servedW * dt
+	e.BootWh = share * bootW * dt
+	e.IdleWh = share * idleW * dt
+	e.UnservedWh = (1 - share) * wantW * dt
+	e.StoredWh = r.storedWh(next.SoC) - r.storedWh(before.SoC)
+	e.PackWh = flow.InWh - flow.OutWh - e.StoredWh
+	e.RegulatorWh = haveWh - e.ServedWh - e.BootWh - e.IdleWh
+
+	if !math.IsNaN(flow.EndV) && flow.EndV > 0 {
+		r.packV = flow.EndV
+	}
+	r.watchService(i, w.Start, share, wasOn, m)
+	r.note(i, w, boxC, cellC, flow, offer.packW-needW, m)
+	m.add(&e)
+	m.Hours += dt
+}
+
+// An offer is what panel, diode and charger would give in a step if all of it
+// were taken.
+type offer struct {
+	possibleW, panelW, diodeW, chargerW, packW float64
+}
+
+func (r *runner) harvest(cellsWPerM2 float64, w *WeatherStep, snow bool) (o offer) {
+	if cellsWPerM2 <= 0 || snow {
+		return o
+	}
+	p, d := r.p, r.p.d
+	curve := p.module.v.At(cellsWPerM2, r.heat.CellC(cellsWPerM2, w.AirC, w.WindMPerS))
+	o.possibleW = curve.MaxPower().Pmp
+	hold := *d.Charger.HoldV
+	amps := curve.HeldA(hold)
+	drop := 0.0
+	if p.diodeAt("panel") && amps > 0 {
+		// The drop moves by kT/q for a change of the current by e: two
+		// passes reach the microvolt.
+		for range 2 {
+			drop = p.diode.v.VoltageV(amps)
+			amps = curve.HeldA(hold + drop)
+		}
+	}
+	if !(amps > 0) {
+		return o
+	}
+	o.panelW = amps * (hold + drop)
+	o.diodeW = amps * drop
+	in := amps * hold
+	out := in * *d.Charger.EffFrac
+	// The current limit holds at the charger's output.
+	if most := *d.Charger.LimitA * r.packV; out > most {
+		k := most / out
+		o.diodeW, in, out = o.diodeW*k, in*k, most
+		o.panelW *= k
+	}
+	o.chargerW = in - out
+	o.packW = out
+	if p.diodeAt("pack") {
+		v := p.diode.v.VoltageV(out / r.packV)
+		lost := out * v / (r.packV + v)
+		o.diodeW += lost
+		o.packW -= lost
+	}
+	return o
+}
+
+// mayRestart says whether a stopped station starts in this step.
+func (r *runner) mayRestart(cellC, offeredW float64) bool {
+	if s := r.p.d.Service; s != nil && s.RestartV != nil {
+		return r.packV >= *s.RestartV
+	}
+	// Without a stated threshold it starts as soon as the sun brings more
+	// than running takes.
+	amps, _, _ := r.running.at(r.packV)
+	return offeredW > amps*r.packV
+}
+
+func (r *runner) boot() float64 {
+	if s := r.p.d.Service; s != nil && s.BootWh != nil {
+		return *s.BootWh
+	}
+	return 0
+}
+
+// watchService stops the station and keeps count of its outages.
+func (r *runner) watchService(i int, start time.Time, share float64, wasOn bool, m *Month) {
+	y := r.year
+	lost := 0.0
+	switch {
+	case !r.on:
+		lost = r.stepH
+	case share < 1:
+		lost = (1 - share) * r.stepH
+		r.on = false // the protection has opened or the controller has browned out
+	case r.p.d.Service != nil && r.p.d.Service.StopV != nil && r.packV <= *r.p.d.Service.StopV:
+		r.on = false
+	}
+	y.Lost[i] = lost > r.stepH/2
+	if lost > 0 {
+		if r.lostRun == 0 {
+			r.lostAt = start
+		}
+		r.lostRun += lost
+		y.LostH += lost
+		m.LostH += lost
+	} else {
+		r.endOutage()
+	}
+}
+
+func (r *runner) endOutage() {
+	if r.lostRun > r.year.LongestLostH {
+		r.year.LongestLostH, r.year.LongestFrom = r.lostRun, r.lostAt
+	}
+	r.lostRun = 0
+}
+
+// note keeps the extremes.
+func (r *runner) note(i int, w *WeatherStep, boxC, cellC float64, flow battery.Flow, surplusW float64, m *Month) {
+	y := r.year
+	lim := r.p.chem.v.Limits()
+	soc := r.state.SoC
+	y.SoC[i] = float32(soc)
+	if soc < y.LowestSoC {
+		y.LowestSoC, y.LowestAt = soc, w.Start
+	}
+	if !(m.LowestSoC <= soc) {
+		m.LowestSoC = soc
+	}
+	if !(m.LowestAirC <= w.AirC) {
+		m.LowestAirC = w.AirC
+	}
+	if boxC > y.HottestBoxC {
+		y.HottestBoxC, y.HottestBoxAt, y.HottestAirC = boxC, w.Start, w.AirC
+	}
+	y.HottestCellC = math.Max(y.HottestCellC, cellC)
+	y.ColdestCellC = math.Min(y.ColdestCellC, cellC)
+	cellV := flow.EndV / float64(r.pack.Series())
+	if cellV > y.HighestCellV {
+		y.HighestCellV = cellV
+	}
+	if lim.Overcharge.Exists() && cellV > lim.Overcharge.V {
+		y.OverchargeH += r.stepH
+	}
+	if flow.InWh > 0 && cellC < lim.ChargeWindow.MinC {
+		y.FrostChargeH += r.stepH
+	}
+	if flow.Stop == battery.Cold && surplusW > 0 {
+		y.ColdBlockedH += r.stepH
+	}
+}
