@@ -67,9 +67,11 @@ func (p *stretch) at(x float64) (greenwichDeg, decDeg, sinDec, cosDec, radiusAU,
 
 // A Track is the sun's motion over a site between two instants, prepared so that
 // each position costs only its local part: hour angle, parallax, horizon and
-// refraction. Its positions agree with [Site.At] within 0.01″ in direction, 1e-9 in
-// distance and 1e-5 min in the equation of time. A Track does not change after
-// it is made and may be shared between goroutines.
+// refraction. Its positions agree with [Site.At] within 0.01″ in direction, 1e-8 au
+// in distance and 0.001 s in the equation of time. A Track does not change after
+// it is made and may be shared between goroutines. Make one with [Site.Track] or
+// [Site.Year]; the zero
+// Track has no positions.
 type Track struct {
 	site      Site
 	from, to  time.Time
@@ -86,6 +88,9 @@ var trackSpan = limit.Range{Quantity: "length of the track", Unit: "days", Min: 
 // *stationphysics.RangeError for a time outside the years 1900 to 2200 or an end
 // before the beginning.
 func (s Site) Track(from, to time.Time) (*Track, error) {
+	if !s.ok {
+		return nil, errNowhere()
+	}
 	if err := limit.First(checkTime(from), checkTime(to), trackSpan.Check(to.Sub(from).Hours()/24)); err != nil {
 		return nil, err
 	}
@@ -94,9 +99,6 @@ func (s Site) Track(from, to time.Time) (*Track, error) {
 
 func (s *Site) track(from, to time.Time) *Track {
 	t := &Track{site: *s, from: from, to: to}
-	if !s.ok {
-		return t
-	}
 	t.d0, t.d1 = s.day(from), s.day(to)
 	n := int((t.d1-t.d0)/stretchDays) + 1
 	// Centred, so that no stretch reaches further out of the years than need be.
@@ -152,6 +154,9 @@ func (t *Track) Every(step time.Duration) iter.Seq2[time.Time, Position] {
 func (s Site) Year(year int, zone *time.Location) (*Track, error) {
 	if err := civilYear.Check(float64(year)); err != nil {
 		return nil, err
+	}
+	if !s.ok {
+		return nil, errNowhere()
 	}
 	if zone == nil {
 		zone = time.UTC
