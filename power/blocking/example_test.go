@@ -1,0 +1,116 @@
+package blocking_test
+
+import (
+	"fmt"
+
+	"github.com/stationphysics/stationphysics/power"
+	"github.com/stationphysics/stationphysics/power/blocking"
+)
+
+func schottky() power.Diode {
+	d, err := power.DiodeFromPoints(power.Schottky, 25, power.ForwardPoint{VoltageV: 0.60, CurrentA: 1}, power.ForwardPoint{VoltageV: 0.90, CurrentA: 3})
+	if err != nil {
+		panic(err)
+	}
+	return d
+}
+
+// The same diode in two places.
+//
+// Given: 4 W for five hours a day, a 1N5819 either in the panel's lead (18 V) or
+// behind the charger (7 V). Find: which share of the harvest it takes.
+//
+//	0.22 A at 18 V: 0.45/18 = 2.5 %;   0.57 A at 7 V: 0.53/7 = 7.5 %
+func ExampleOf() {
+	for _, c := range []struct {
+		name        string
+		lineV, amps float64
+	}{{"in the panel's lead", 18, 4. / 18}, {"behind the charger", 7, 4. / 7}} {
+		l, err := blocking.Of(schottky(), blocking.Case{LineV: c.lineV, ChargeA: c.amps, ChargeH: 5, PackV: 6.6})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%s: %.2f V, %.1f %% of the harvest, %.2f Wh a day\n", c.name, l.DropV, 100*l.LossFrac, l.DayLossWh)
+	}
+	// Output:
+	// in the panel's lead: 0.45 V, 2.5 % of the harvest, 0.50 Wh a day
+	// behind the charger: 0.53 V, 7.5 % of the harvest, 1.51 Wh a day
+}
+
+// The night's leakage at the sheet's limit.
+//
+// Given: 1 mA at 25 °C and 10 mA at 125 °C, at most. Find: what a 14 h night at
+// -5 °C and a warm evening at 40 °C cost.
+//
+// The wrong way takes the 25 °C value for every night.
+func ExampleLeakage_CurrentA() {
+	l, err := blocking.NewLeakage(blocking.LeakagePoint{JunctionC: 25, CurrentA: 1e-3}, blocking.LeakagePoint{JunctionC: 125, CurrentA: 10e-3})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, c := range []float64{-5, 25, 40} {
+		fmt.Printf("%3.0f °C: at most %.2f mA, %.1f mAh in 14 h\n", c, 1e3*l.CurrentA(c), 14e3*l.CurrentA(c))
+	}
+	// Output:
+	//  -5 °C: at most 0.36 mA, 5.0 mAh in 14 h
+	//  25 °C: at most 1.00 mA, 14.0 mAh in 14 h
+	//  40 °C: at most 1.55 mA, 21.7 mAh in 14 h
+}
+
+// A transistor in the place of the diode.
+//
+// Given: 20 mV held, 50 milliohm, 5 uA of driver current. Find: its day and
+// night behind the charger, against the diode's 1.5 Wh.
+func ExampleNewIdealDiode() {
+	d, err := blocking.NewIdealDiode(blocking.IdealDiodeSpec{HoldV: 0.02, OnOhm: 0.05, OwnA: 5e-6})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	l, err := blocking.Of(d, blocking.Case{LineV: 7, ChargeA: 4. / 7, ChargeH: 5, PackV: 6.6, NightA: 5e-6, NightH: 19})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.0f mV, day %.3f Wh, night %.4f Wh\n", 1e3*l.DropV, l.DayLossWh, l.NightLossWh)
+	// Output: 29 mV, day 0.082 Wh, night 0.0006 Wh
+}
+
+// Without any part: what panel and charger let back decides.
+//
+// Given: a charger that lets 15 uA back, and one of 2 mA (a panel connected
+// straight to the pack through a passive board). Find: the night's loss, 14 h.
+func ExampleOf_withoutPart() {
+	for _, a := range []float64{15e-6, 2e-3} {
+		l, err := blocking.Of(nil, blocking.Case{LineV: 7, PackV: 6.6, NightA: a, NightH: 14})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%.3f mA: %.4f Wh a night\n", 1e3*a, l.NightLossWh)
+	}
+	// Output:
+	// 0.015 mA: 0.0014 Wh a night
+	// 2.000 mA: 0.1848 Wh a night
+}
+
+// A diode behind the charger lets the pack creep.
+//
+// Given: a charger set to 7.00 V with a diode behind it, and a pack whose limit
+// is 6.90 V. At 0.5 A the pack sees 6.49 V, and one sets 7.41 V "to allow for the
+// diode". Find: the pack's voltage once the current has tapered to 5 mA.
+func ExamplePart_creep() {
+	d := schottky()
+	set := 7.00 + d.VoltageV(0.5) - 0.10
+	fmt.Printf("set %.2f V: pack %.2f V at 0.5 A, %.2f V at 5 mA\n", set, set-d.VoltageV(0.5), set-d.VoltageV(0.005))
+	// Output: set 7.41 V: pack 6.90 V at 0.5 A, 7.09 V at 5 mA
+}
+
+// Columns that were swapped are found out.
+func ExampleNewLeakage() {
+	_, err := blocking.NewLeakage(blocking.LeakagePoint{JunctionC: 125, CurrentA: 1e-3}, blocking.LeakagePoint{JunctionC: 25, CurrentA: 10e-3})
+	fmt.Println(err)
+	// Output: junction temperature 125 °C and next 25 °C contradict each other: the points stand by rising temperature
+}
