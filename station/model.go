@@ -37,17 +37,22 @@ type Model struct {
 	supply   *supply
 }
 
-// Compile checks a description and makes its model. Its errors are those of
-// Validate, and InputErrors for numbers that contradict each other, such as a
-// panel label that no panel can have.
+// Compile checks a description and makes its model. Its errors are InputErrors:
+// values out of range, and numbers that contradict each other, such as a panel
+// label that no panel can have.
 func Compile(d *Description) (*Model, error) {
-	if err := d.Validate(); err != nil {
-		return nil, err
+	if errs := d.inForm(); len(errs) > 0 {
+		return nil, errs
 	}
-	return compile(d)
+	p, errs := compile(d)
+	if len(errs) > 0 {
+		return nil, errs
+	}
+	return p, nil
 }
 
-func compile(desc *Description) (*Model, error) {
+// compile makes the model of a description whose single values are in range.
+func compile(desc *Description) (*Model, InputErrors) {
 	d := desc.Resolved()
 	p := &Model{d: d, supply: newSupply(d)}
 	var errs InputErrors
@@ -59,7 +64,13 @@ func compile(desc *Description) (*Model, error) {
 	note("site", p.makeSite())
 	note("panel", p.makePanel())
 	note("diode", p.makeDiode())
-	note("pack", p.makePack())
+	if d.Pack != nil && d.Pack.Chemistry != "" {
+		_, err := battery.ParseChemistry(d.Pack.Chemistry)
+		note("pack.chemistry", err)
+	}
+	if len(errs) == 0 {
+		note("pack", p.makePack())
+	}
 	note("box", p.makeBox())
 	p.charger.missing = d.Missing("charger.hold_v", "charger.set_v", "charger.limit_a")
 	if p.charger.ok() {

@@ -23,7 +23,7 @@ const maxDescription = 1 << 20
 // Read reads a description in TOML. file is the name that errors carry. All
 // mistakes of the file are reported together, as InputErrors in the order of
 // their lines: unknown keys, wrong types, values out of range, unknown
-// words. A section or key that is absent is
+// words, numbers that contradict each other. A section or key that is absent is
 // no mistake.
 func Read(in io.Reader, file string) (*Description, error) {
 	data, err := io.ReadAll(io.LimitReader(in, maxDescription+1))
@@ -46,6 +46,12 @@ func Read(in io.Reader, file string) (*Description, error) {
 	f := &filler{file: file, lines: keyLines(data)}
 	d := &Description{}
 	f.table(reflect.ValueOf(d).Elem(), tree, "")
+	if len(f.errs) == 0 {
+		_, f.errs = compile(d)
+		for _, e := range f.errs {
+			e.File, e.Line = file, lineOf(f.lines, e.Key)
+		}
+	}
 	if len(f.errs) > 0 {
 		sort.SliceStable(f.errs, func(i, j int) bool { return f.errs[i].Line < f.errs[j].Line })
 		return nil, f.errs
@@ -54,14 +60,17 @@ func Read(in io.Reader, file string) (*Description, error) {
 }
 
 // Validate checks a description built in code as Read checks a file. The
-// errors carry the key of each mistake and no line.
+// errors, InputErrors, carry the key of each mistake and no line.
 func (d *Description) Validate() error {
+	_, err := Compile(d)
+	return err
+}
+
+// inForm checks tags alone.
+func (d *Description) inForm() InputErrors {
 	f := &filler{file: "description"}
 	f.checkStruct(reflect.ValueOf(d).Elem(), "")
-	if len(f.errs) > 0 {
-		return f.errs
-	}
-	return nil
+	return f.errs
 }
 
 // A filler moves a decoded tree into a struct by its tags and collects what is

@@ -63,7 +63,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"kilopascals":           {"[reading]\npressure_hpa = 101.3", `x.toml:2: reading.pressure_hpa: raw pressure 101.3 hPa is outside 300..1100 hPa: kilopascals?`},
 		"kelvins":               {"[reading]\nair_c = 293.15", `x.toml:2: reading.air_c: air temperature in the shield 293.15 °C is outside -80..60 °C: kelvins?`},
 		"milliamperes":          {"[panel]\nimp_a = 580", `x.toml:2: panel.imp_a: current at maximum power 580 A is outside 0.005..30 A: milliamperes?`},
-		"milliampere-hours":     {"[pack]\ncapacity_ah = 3200", `x.toml:2: pack.capacity_ah: rated capacity of the pack 3200 Ah is outside 0.05..500 Ah: milliampere-hours?`},
+		"milliampere-hours":     {"[pack]\ncapacity_ah = 3200", `x.toml:2: pack.capacity_ah: rated capacity of the pack 3200 Ah is outside 0.05..400 Ah: milliampere-hours?`},
 		"percent for a share":   {"[charger]\nefficiency = 85", `x.toml:2: charger.efficiency: output power over input power 85 is outside 0.3..1: a percentage?`},
 		"monthly sum":           {"[climate]\nglobal_kwh_per_m2_day = [1,1,1,1,1,160,1,1,1,1,1,1]", `x.toml:2: climate.global_kwh_per_m2_day: mean daily sun on the flat in each month 160 kWh/m2 is outside 0..12 kWh/m2: a monthly sum instead of a daily mean?`},
 		"eleven months":         {"[climate]\nair_c = [1,1,1,1,1,1,1,1,1,1,1]", `x.toml:2: climate.air_c: expected a list of 12, found 11`},

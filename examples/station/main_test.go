@@ -1,0 +1,177 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func invoke(t *testing.T, args ...string) (code int, out, complaints string) {
+	t.Helper()
+	var o, c strings.Builder
+	code = run(args, &o, &c)
+	return code, o.String(), c.String()
+}
+
+// flat joins the wrapped lines of a report.
+func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// The demonstration names each mistake that was planted in it, with its number.
+func TestDemoNamesEveryPlantedMistake(t *testing.T) {
+	code, out, complaints := invoke(t)
+	require.Zero(t, code)
+	require.Empty(t, complaints)
+	text := flat(out)
+	for what, says := range map[string]string{
+		"trim of another chemistry": "12.60 V on 3 LiFePO4 cells is 4.20 V a cell, the charge voltage of lithium-ion (4.2 V): 0.55 V a cell over the 3.65 V",
+		"board of another one":      "the board stops charging at 3.90 V a cell, above the 3.70 V",
+		"linear part too hot":       "junction of logic regulator: 132 °C, limit 125 °C, margin -7 °C",
+		"winter behind spruces":     "worst month December, in which the panel offers 0.1",
+		"the shadow":                "sunny hours a year",
+		"link to the adapter":       "the adapter stands at 17.1 V without load, 5.70 V a cell, and no charger limits it",
+		"frost":                     "charging in the frost in a year",
+		"regulator failing short":   "logic regulator: pass element short: 11.02 V, limit 3.900 V",
+		"box temperature":           "not the 17 °C of the sensor's own box: that would be off by -5.7 hPa",
+		"pegged light":              "the reading of 54000 lx stands at the top: at least that",
+	} {
+		require.Contains(t, text, says, what)
+	}
+	lines := strings.Split(out, "\n")
+	require.True(t, strings.HasPrefix(lines[0], "1. STOP: cell voltage at the charger's setting, 4.200 V"), lines[0])
+	require.Contains(t, flat(out), "2. STOP: cell voltage if the adapter is plugged in with link bench link, 5.700 V")
+	for i, l := range lines {
+		require.LessOrEqual(t, len([]rune(l)), 80, "line %d", i+1)
+	}
+	require.Contains(t, text, "Local codes and licensed practice decide.")
+}
+
+func TestWhyShowsEquations(t *testing.T) {
+	_, plain, _ := invoke(t)
+	_, why, _ := invoke(t, "-why")
+	require.NotContains(t, plain, " why ")
+	for _, says := range []string{"worst cell = (V (1 + e) + d - f)/n + h", "Tj = Ta + (theta JC + theta CA) P", "NXP UM10204", "log10(p0/p) = Kp H/(T + a H/2 + e Ch)"} {
+		require.Contains(t, flat(why), says)
+	}
+}
+
+func write(t *testing.T, name, text string) string {
+	t.Helper()
+	p := filepath.Join(t.TempDir(), name)
+	require.NoError(t, os.WriteFile(p, []byte(text), 0o600))
+	return p
+}
+
+// Bad input: exit status 2, one line a mistake with file and line, nothing
+// half-printed.
+func TestBadInputEndsWithStatus2(t *testing.T) {
+	demoWith := func(old, new string) string {
+		require.Contains(t, demo, old)
+		return strings.Replace(demo, old, new, 1)
+	}
+	for name, c := range map[string]struct{ text, says string }{
+		"unknown key":       {demoWith("tilt_deg = 40", "tild_deg = 40"), `panel.tild_deg: unknown key "tild_deg": did you mean "tilt_deg"?`},
+		"wrong type":        {demoWith("cells = 36", `cells = "36"`), `panel.cells: expected a whole number, found the text "36"`},
+		"pascals":           {demoWith("pressure_hpa = 941.6", "pressure_hpa = 94160"), "raw pressure 94160 hPa is outside 300..1100 hPa: pascals?"},
+		"kelvins":           {demoWith("air_c = -4.2", "air_c = 268.95"), "268.95 °C is outside -80..60 °C: kelvins?"},
+		"milliamperes":      {demoWith("imp_a = 0.56", "imp_a = 560"), "560 A is outside 0.005..30 A: milliamperes?"},
+		"NaN":               {demoWith("voc_v = 21.7", "voc_v = nan"), "open-circuit voltage NaN V is outside"},
+		"deep height":       {demoWith("height_m = 612", "height_m = -5000"), "height of the ground above sea level -5000 m is outside -430..6000 m"},
+		"latitude 95":       {demoWith("latitude_deg = 49.3", "latitude_deg = 95"), "latitude 95 deg is outside -90..90 deg"},
+		"impossible panel":  {demoWith("vmp_v = 17.8", "vmp_v = 22.5"), "panel: "},
+		"unknown chemistry": {demoWith(`chemistry = "lifepo4"`, `chemistry = "unobtainium"`), "pack"},
+		"no TOML":           {"[panel\n", "bad.toml:1: "},
+	} {
+		t.Run(name, func(t *testing.T) {
+			path := write(t, "bad.toml", c.text)
+			code, out, complaints := invoke(t, path)
+			require.Equal(t, 2, code)
+			require.Empty(t, out)
+			require.Contains(t, complaints, c.says)
+			require.Equal(t, 1, strings.Count(complaints, "\n"), complaints)
+			require.Contains(t, complaints, "bad.toml:", "the line is named")
+		})
+	}
+}
+
+func TestSeveralMistakesTogether(t *testing.T) {
+	text := strings.NewReplacer("latitude_deg = 49.3", "latitude_deg = 95", "cells = 36", `cells = "36"`, "set_v = 12.6 ", "set_v = 12600 ").Replace(demo)
+	code, out, complaints := invoke(t, write(t, "bad.toml", text))
+	require.Equal(t, 2, code)
+	require.Empty(t, out)
+	require.Equal(t, 3, strings.Count(complaints, "\n"), complaints)
+}
+
+func TestBadWeatherEndsWithStatus2(t *testing.T) {
+	head := "time,global_w_per_m2,air_c\n"
+	for name, c := range map[string]struct{ text, says string }{
+		"empty":     {"", "w.csv:0: the file is empty"},
+		"cut short": {head + "2025-01-01T00:00:00Z,0,1\n2025-01-01T01:00:00Z,0\n", "w.csv:3: 2 fields instead of 3: is the file cut short?"},
+		"hours out": {head + "2025-01-01T00:00:00Z,0,1\n2025-01-01T01:00:00Z,0,1\n2025-01-01T04:00:00Z,0,1\n", "w.csv:4: time: 3h0m0s after the row before instead of 1h0m0s: 2 missing"},
+		"NaN":       {head + "2025-01-01T00:00:00Z,NaN,1\n", "w.csv:2: global irradiance NaN W/m2"},
+		"kelvins":   {head + "2025-01-01T00:00:00Z,0,274\n", "kelvins?"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, out, complaints := invoke(t, "-weather", write(t, "w.csv", c.text))
+			require.Equal(t, 2, code)
+			require.Empty(t, out)
+			require.Contains(t, complaints, strings.TrimPrefix(c.says, "w.csv:0"))
+		})
+	}
+}
+
+func TestMissingFilesAndWrongCalls(t *testing.T) {
+	for _, args := range [][]string{
+		{filepath.Join(t.TempDir(), "none.toml")},
+		{"-weather", filepath.Join(t.TempDir(), "none.csv")},
+		{"-nonsense"},
+		{"a.toml", "b.toml"},
+	} {
+		code, out, complaints := invoke(t, args...)
+		require.Equal(t, 2, code)
+		require.Empty(t, out)
+		require.NotEmpty(t, complaints)
+	}
+}
+
+// A section that is missing is no error: what depends on it says so and names
+// the lines to add.
+func TestMissingSectionsSayCannotTell(t *testing.T) {
+	code, out, complaints := invoke(t, write(t, "bare.toml", "name = \"bare\"\n"))
+	require.Zero(t, code, complaints)
+	text := flat(out)
+	require.Contains(t, text, "Nothing has to be done first")
+	require.Contains(t, text, "CANNOT TELL charger output, read with nothing connected")
+	require.Contains(t, text, "add pack.chemistry, pack.cells and charger.set_v")
+	require.Contains(t, text, "add regulator")
+	require.NotContains(t, text, "STOP")
+
+	// Every section on its own, left out of the demonstration.
+	for _, section := range []string{"site", "climate", "panel", "diode", "charger", "pack", "regulator", "load", "service", "adapter", "link", "box", "bus", "sensor", "reading"} {
+		code, out, complaints := invoke(t, write(t, "part.toml", without(demo, section)))
+		require.Zero(t, code, "%s: %s", section, complaints)
+		require.NotEmpty(t, out, section)
+		require.NotContains(t, out, "NaN", section)
+	}
+	_, out, _ = invoke(t, write(t, "part.toml", without(demo, "panel")))
+	require.Contains(t, flat(out), "the description does not say panel.")
+	_, out, _ = invoke(t, write(t, "part.toml", without(demo, "climate")))
+	require.Contains(t, flat(out), "climate.global_kwh_per_m2_day")
+}
+
+// without drops every table of a name from a description.
+func without(text, section string) string {
+	var out []string
+	skip := false
+	for _, l := range strings.Split(text, "\n") {
+		if strings.HasPrefix(l, "[") {
+			skip = strings.Trim(l, "[]") == section
+		}
+		if !skip {
+			out = append(out, l)
+		}
+	}
+	return strings.Join(out, "\n")
+}

@@ -1,0 +1,199 @@
+package station
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/battery"
+)
+
+// bench is a station with nothing that varies: a linear regulator whose current
+// is that of its load, a pack in the shade, no box.
+func benchStation() *Description {
+	return &Description{
+		Site:       &Site{LatitudeDeg: Of(49.3), LongitudeDeg: Of(9.4), HeightM: Of(600.0)},
+		Panel:      &Panel{VmpV: Of(17.8), ImpA: Of(0.56), VocV: Of(21.7), IscA: Of(0.61), Cells: Of(36), TiltDeg: Of(40.0), FacingDeg: Of(180.0)},
+		Charger:    &Charger{HoldV: Of(16.8), SetV: Of(10.5), LimitA: Of(1.0), IdleA: Of(0.0)},
+		Pack:       &Pack{Chemistry: "LiFePO4", Cells: Of(3), CapacityAh: Of(6.0), Place: "outside", TripUnderV: Of(0.5)},
+		Regulators: []*Regulator{{Name: "r", Kind: "linear", From: "pack", Rail: "3V3", OutV: Of(3.3), InputMaxV: Of(20.0), DropoutV: Of(0.3), IdleA: Of(0.001)}},
+		Loads:      []*Load{{Name: "l", Rail: "3V3", AsleepA: Of(0.049)}},
+	}
+}
+
+// steady makes a sunlight of n equal hours.
+func steady(n int, cellsWPerM2, airC float64) *Sunlight {
+	w := &Weather{Source: "steady", Step: time.Hour, Steps: make([]WeatherStep, n)}
+	s := &Sunlight{weather: w, cellsWPerM2: make([]float64, n), squareWPerM2: make([]float64, n), LightAboveLx: map[float64]float64{}}
+	start := time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC)
+	for i := range n {
+		w.Steps[i] = WeatherStep{Start: start.Add(time.Duration(i) * time.Hour), AirC: airC, WindMPerS: 1}
+		s.cellsWPerM2[i] = cellsWPerM2
+	}
+	return s
+}
+
+func run(t *testing.T, d *Description, sun *Sunlight) *Year {
+	t.Helper()
+	m, err := Compile(d)
+	require.NoError(t, err)
+	y, err := m.Run(sun, 1)
+	require.NoError(t, err)
+	return y
+}
+
+// Without sun the pack lasts its usable charge over the current: 6 Ah at 25 °C
+// over 50 mA is 120 h, less what self-discharge takes meanwhile.
+func TestNoSunLastsUsableChargeOverCurrent(t *testing.T) {
+	y := run(t, benchStation(), steady(300, 0, 25))
+	served := y.Hours - y.LostH
+	month := battery.LiFePO4.Limits().SelfDischargePctPerMonth / 100
+	cell, err := battery.TypicalCell(battery.LiFePO4, 6)
+	require.NoError(t, err)
+	pack, err := battery.NewPack(cell, 3, 1)
+	require.NoError(t, err)
+	usable := 6 * pack.UsableFrac(25)
+	// Self-discharge of at most its monthly rate over the time served.
+	self := 6 * month * served / 720
+	require.LessOrEqual(t, served, usable/0.05+1e-9)
+	require.GreaterOrEqual(t, served, (usable-self)/0.05-1e-9)
+	require.Equal(t, 0, y.RestartCount)
+	require.InDelta(t, 300-served, y.LongestLostH, 1e-9)
+	require.Equal(t, y.Months[0].LostH, y.LostH)
+}
+
+// Under a constant sun above the need the pack fills and service never stops;
+// what is taken in the end is what the loads, the charger and self-discharge
+// need.
+func TestConstantSunConstantLoad(t *testing.T) {
+	d := benchStation()
+	y := run(t, d, steady(2000, 600, 25))
+	require.Zero(t, y.LostH)
+	require.InDelta(t, 1, y.SoC[1999], 0.02)
+	// Served: 49 mA at 3.3 V, exactly.
+	require.InEpsilon(t, 0.049*3.3*2000, y.Energy.ServedWh, 1e-9)
+	// The charger's loss is its share of what goes through it.
+	require.InEpsilon(t, 0.15*y.Energy.TakenWh, y.Energy.ChargerWh, 1e-9)
+	require.Greater(t, y.Energy.RefusedWh, 0.0)
+}
+
+func TestEnergyCloses(t *testing.T) {
+	for name, d := range map[string]*Description{"bench": benchStation(), "demo": demo(t)} {
+		for _, seed := range []uint64{1, 2} {
+			m, err := Compile(d)
+			require.NoError(t, err)
+			if d.Climate == nil {
+				d.Climate = demo(t).Climate
+				m, err = Compile(d)
+				require.NoError(t, err)
+			}
+			w, err := m.Synthetic(seed)
+			require.NoError(t, err)
+			sun, err := m.Sunlight(w)
+			require.NoError(t, err)
+			y, err := m.Run(sun, seed)
+			require.NoError(t, err)
+			// 1e-9 of the year's energy: the sum of 8760 rounded terms.
+			require.LessOrEqual(t, math.Abs(y.Energy.ResidualWh()), 1e-9*y.Energy.TakenWh, name)
+			sum := 0.0
+			for i := range y.Months {
+				e := &y.Months[i].Energy
+				require.LessOrEqual(t, math.Abs(e.ResidualWh()), 1e-9*y.Energy.TakenWh, name)
+				require.GreaterOrEqual(t, e.RefusedWh, -1e-9, name)
+				require.GreaterOrEqual(t, e.RegulatorWh, -1e-9, name)
+				require.GreaterOrEqual(t, e.ServedWh, 0.0, name)
+				require.LessOrEqual(t, e.OfferedWh, e.PossibleWh*(1+1e-12), name)
+				sum += y.Months[i].Hours
+			}
+			require.InDelta(t, 8760, sum, 1e-6)
+			require.GreaterOrEqual(t, y.Energy.PackWh, 0.0, name)
+			require.InDelta(t, y.Energy.OfferedWh, y.Energy.TakenWh+y.Energy.RefusedWh, 1e-6)
+		}
+	}
+}
+
+// More panel never gives less service, more load never more.
+func TestServiceIsMonotone(t *testing.T) {
+	d := demo(t)
+	last := math.Inf(1)
+	for _, strings := range []int{1, 2, 4, 8} {
+		d.Panel.Parallel = Of(strings)
+		d.Charger.LimitA = Of(float64(strings))
+		y := runSynthetic(t, d, 3)
+		require.LessOrEqual(t, y.LostH, last+1e-9, "%d strings", strings)
+		last = y.LostH
+	}
+	d = demo(t)
+	last = -1
+	for _, a := range []float64{0.002, 0.01, 0.03, 0.06} {
+		d.Loads[0].AsleepA = Of(a)
+		d.Loads[0].AwakeS, d.Loads[0].PeakS = nil, nil
+		y := runSynthetic(t, d, 3)
+		require.GreaterOrEqual(t, y.LostH, last-1e-9, "%g A", a)
+		last = y.LostH
+	}
+}
+
+func runSynthetic(t *testing.T, d *Description, seed uint64) *Year {
+	t.Helper()
+	m, err := Compile(d)
+	require.NoError(t, err)
+	w, err := m.Synthetic(seed)
+	require.NoError(t, err)
+	sun, err := m.Sunlight(w)
+	require.NoError(t, err)
+	y, err := m.Run(sun, seed)
+	require.NoError(t, err)
+	return y
+}
+
+func TestSameSeedSameYear(t *testing.T) {
+	a, b := runSynthetic(t, demo(t), 7), runSynthetic(t, demo(t), 7)
+	require.Equal(t, a, b)
+	require.NotEqual(t, a.Energy, runSynthetic(t, demo(t), 8).Energy)
+}
+
+// A huge pack turns the year into one balance: what is offered against what is
+// needed decides alone.
+func TestHugePackLivesByTheAnnualBalance(t *testing.T) {
+	d := demo(t)
+	d.Climate.SnowFrac = nil
+	d.Pack.CapacityAh = Of(400.0)
+	d.Pack.StartFrac = Of(0.9)
+	d.Charger.SetV = Of(10.5)
+	d.Service = nil
+	y := runSynthetic(t, d, 1)
+	require.Zero(t, y.LostH)
+}
+
+func TestMissingLinesAreNamed(t *testing.T) {
+	m, err := Compile(&Description{Panel: &Panel{VmpV: Of(17.8)}})
+	require.NoError(t, err)
+	miss := m.Missing()
+	for _, k := range []string{"site.latitude_deg", "panel.imp_a", "panel.tilt_deg", "charger.hold_v", "pack.chemistry", "load"} {
+		require.Contains(t, miss, k)
+	}
+	_, err = m.Run(nil, 1)
+	var me *MissingError
+	require.ErrorAs(t, err, &me)
+	require.Equal(t, miss, me.Keys)
+	_, err = m.Synthetic(1)
+	require.ErrorAs(t, err, &me)
+	require.Contains(t, me.Keys, "climate.air_c")
+	_, err = m.Sunlight(&Weather{})
+	require.ErrorAs(t, err, &me)
+	require.True(t, strings.HasPrefix(err.Error(), "for the light on the panel the description must also state "))
+}
+
+func TestAPanelThatCannotBeIsAnInputError(t *testing.T) {
+	d := benchStation()
+	d.Panel.VmpV = Of(22.5)
+	_, err := Compile(d)
+	var list InputErrors
+	require.ErrorAs(t, err, &list)
+	require.Equal(t, "panel", list[0].Key)
+	require.Contains(t, err.Error(), "22.5 V")
+}
