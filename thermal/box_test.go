@@ -168,6 +168,20 @@ func FuzzBox(f *testing.F) {
 		if math.IsNaN(rise) != (CheckBoxConditions(c) != nil) {
 			t.Fatalf("RiseK(%+v) = %g", c, rise)
 		}
+		if math.IsNaN(rise) {
+			return
+		}
+		ts := b.SurfaceC(c)
+		hn := AirAt(air, 1013.25).VerticalPlateWPerM2K(math.Sqrt(0.2/6), math.Max(-500, math.Min(ts-air, 500)))
+		hf := 8.6 * math.Pow(wind, 0.6) / math.Pow(math.Sqrt(0.2/6), 0.4)
+		sky := air - deficit
+		if ts-air < 500 && ts < 1000 && sky > -150 {
+			in := 0.6*0.05*sun + heat
+			out := 0.2 * (math.Cbrt(hn*hn*hn+hf*hf*hf)*(ts-air) + RadiationWPerM2K(0.9, ts, sky)*(ts-sky))
+			if math.Abs(in-out) > 1e-6*(1+in) {
+				t.Fatalf("%+v: %g W in, %g W out", c, in, out)
+			}
+		}
 		if rise < -deficit-1e-6 {
 			t.Fatalf("RiseK(%+v) = %g: colder than all around it", c, rise)
 		}

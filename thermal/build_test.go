@@ -88,6 +88,13 @@ func TestLaddersAndSumsRefuse(t *testing.T) {
 	require.ErrorContains(t, err, "cannot be told apart")
 }
 
+func TestFosterBeyondDoublePrecision(t *testing.T) {
+	f, err := NewFoster(Term{1e-9, 1e-12}, Term{1e6, 1e12}, Term{1, 1})
+	require.NoError(t, err)
+	_, err = f.Ladder()
+	require.ErrorContains(t, err, "cannot be told apart")
+}
+
 func TestLadderOfMoreThanNineStages(t *testing.T) {
 	stages := make([]Stage, 12)
 	for i := range stages {
@@ -163,6 +170,36 @@ func TestFitWithoutScatter(t *testing.T) {
 	require.InDelta(t, 110, c.TauS, 1e-4)
 	require.InDelta(t, 21, c.EndC, 1e-5)
 	require.InDelta(t, 92, c.StartC, 1e-5)
+	require.InDelta(t, 39*15/110.0, c.SpanRatio, 1e-6)
+}
+
+// TestFitScatter recomputes the scatter from the fitted curve: three numbers
+// were taken from the record, and so many degrees of freedom are gone.
+func TestFitScatter(t *testing.T) {
+	times, temps := warmUp(9, 40, 92, 21, 110, 0.3, 5)
+	w, err := FitWarmUp(times, temps, 21, 1.42)
+	require.NoError(t, err)
+	sse := 0.0
+	for i, at := range times {
+		r := temps[i] - (w.EndC - (w.EndC-w.StartC)*math.Exp(-at/w.TauS))
+		sse += r * r
+	}
+	require.InEpsilon(t, math.Sqrt(sse/6), w.ScatterK, 1e-9)
+	require.InEpsilon(t, w.EndErrorC/1.42, w.ThetaErrorKPerW, 1e-12)
+	// The curve is the best one: a step of any of the three raises the sum.
+	for k := range 6 {
+		v := [3]float64{w.EndC, w.StartC, w.TauS}
+		v[k/2] *= 1 + 1e-4*float64(2*(k%2)-1)
+		worse := 0.0
+		for i, at := range times {
+			r := temps[i] - (v[0] - (v[0]-v[1])*math.Exp(-at/v[2]))
+			worse += r * r
+		}
+		require.Greater(t, worse, sse)
+	}
+	// Five readings are enough, four are not.
+	_, err = FitWarmUp(times[:5], temps[:5], 21, 1.42)
+	require.NoError(t, err)
 }
 
 // TestFitStandardErrors repeats a noisy record many times: the fitted values

@@ -183,36 +183,22 @@ func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 	// the difference of the fourth powers exact near zero.
 	q := b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
 		b.radiation*(t0*t0-tr*tr)*(t0*t0+tr*tr)
-	hMin := math.Max(hf, kOverL*0.825*0.825)
-	lo, hi := 0.0, q/(area*hMin)
-	if q < 0 {
-		lo, hi = hi, 0
-	}
-	x := q / (area*hMin + 4*b.radiation*t0*t0*t0)
+	// Newton's method from no rise: the loss grows with the rise everywhere,
+	// and faster the larger the rise, so the iteration cannot leave the root.
 	for range 60 {
-		g := buoyancy * math.Cbrt(math.Sqrt(math.Abs(x)))
+		g := buoyancy * math.Cbrt(math.Sqrt(math.Abs(riseK)))
 		s := 0.825 + g
 		hn := kOverL * s * s
 		h := math.Cbrt(hn*hn*hn + hf3)
-		t := t0 + x
-		loss := area*h*x + b.radiation*x*(t+t0)*(t*t+t0*t0)
+		t := t0 + riseK
+		loss := area*h*riseK + b.radiation*riseK*(t+t0)*(t*t+t0*t0)
 		// d(h·x)/dx = h + (hn/h)²·hn·(g/s)/3, as g varies with |x|^(1/6).
 		slopeWPerK = area*(h+hn*hn*hn/(h*h)*g/(3*s)) + 4*b.radiation*t*t*t
-		f := loss - q
-		if f > 0 {
-			hi = x
-		} else {
-			lo = x
+		step := (loss - q) / slopeWPerK
+		riseK -= step
+		if math.Abs(step) <= 1e-9 {
+			break
 		}
-		step := f / slopeWPerK
-		next := x - step
-		if !(next >= lo && next <= hi) {
-			next = lo + (hi-lo)/2
-		}
-		if math.Abs(next-x) <= 1e-9 {
-			return next, slopeWPerK
-		}
-		x = next
 	}
-	return x, slopeWPerK
+	return riseK, slopeWPerK
 }

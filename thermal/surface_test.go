@@ -37,16 +37,18 @@ func TestConvectionOutside(t *testing.T) {
 		requireNaN(t, a.HorizontalPlateWPerM2K(c[0], c[1], true))
 	}
 	requireNaN(t, a.VerticalPlateLaminarWPerM2K(5, 50)) // Ra far above 1e9
-	// The Rayleigh limits of the horizontal plates, from their lengths at 10 K.
+	// The Rayleigh limits of the plates, from their lengths at 10 K.
 	length := func(ra float64) float64 { return math.Cbrt(ra / (a.rayleighPerK(1) * 10)) }
+	require.Positive(t, a.VerticalPlateLaminarWPerM2K(length(0.9995e9), 10))
+	requireNaN(t, a.VerticalPlateLaminarWPerM2K(length(1.0005e9), 10))
 	for _, c := range []struct {
 		ra   float64
 		up   bool
 		want float64 // Nusselt number, 0 for none
 	}{
-		{0.99e4, true, 0}, {1.01e4, true, 0.54 * math.Pow(1.01e4, 0.25)}, {0.99e7, true, 0.54 * math.Pow(0.99e7, 0.25)},
-		{1.01e7, true, 0.15 * math.Cbrt(1.01e7)}, {0.99e11, true, 0.15 * math.Cbrt(0.99e11)}, {1.01e11, true, 0},
-		{0.99e5, false, 0}, {1.01e5, false, 0.27 * math.Pow(1.01e5, 0.25)}, {0.99e10, false, 0.27 * math.Pow(0.99e10, 0.25)}, {1.01e10, false, 0},
+		{0.9995e4, true, 0}, {1.0005e4, true, 0.54 * math.Pow(1.0005e4, 0.25)}, {0.9995e7, true, 0.54 * math.Pow(0.9995e7, 0.25)},
+		{1.0005e7, true, 0.15 * math.Cbrt(1.0005e7)}, {0.9995e11, true, 0.15 * math.Cbrt(0.9995e11)}, {1.0005e11, true, 0},
+		{0.9995e5, false, 0}, {1.0005e5, false, 0.27 * math.Pow(1.0005e5, 0.25)}, {0.9995e10, false, 0.27 * math.Pow(0.9995e10, 0.25)}, {1.0005e10, false, 0},
 	} {
 		l := length(c.ra)
 		h := a.HorizontalPlateWPerM2K(l, 10, c.up)
@@ -163,6 +165,14 @@ func TestEstimateCopper(t *testing.T) {
 	_, err = EstimateCopper("SOT-223", 0.53)
 	requireRange(t, err, "copper area")
 	require.ErrorContains(t, err, "square inches?")
+	_, err = EstimateCopper("SOT-223", 1.0095)
+	require.ErrorContains(t, err, "square inches?")
+	_, err = EstimateCopper("SOT-223", 1.02)
+	require.NotContains(t, err.Error(), "?")
+	_, err = EstimateCopper("SOT-223", 0.0011)
+	require.ErrorContains(t, err, "square inches?")
+	_, err = EstimateCopper("SOT-223", 0.0009)
+	require.NotContains(t, err.Error(), "?")
 	_, err = EstimateCopper("SOT-223", 5000)
 	requireRange(t, err, "copper area")
 	_, err = EstimateCopper("SOT-223", nan)

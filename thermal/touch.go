@@ -48,7 +48,7 @@ func BurnThresholdC(m TouchMaterial, contactS float64) (thresholdC float64) {
 	x := math.Log(contactS)
 	t := &touchThresholdC[m]
 	k := 1
-	for k < len(touchLogS)-1 && x > touchLogS[k] {
+	for x > touchLogS[k] { // ends, as x is at most the last of them
 		k++
 	}
 	f := (x - touchLogS[k-1]) / (touchLogS[k] - touchLogS[k-1])
