@@ -30,7 +30,8 @@ func exp(x float64) float64 {
 	n := int64(x*inv+(bias+0.5)) - bias
 	f := float64(n)
 	r := (x - f*hi) - f*lo
-	q := r + r*r*(1.0/2+r*(1.0/6+r*(1.0/24+r*(1.0/120))))
+	r2 := r * r
+	q := r + r2*((1.0/2+r*(1.0/6))+r2*(1.0/24+r*(1.0/120)))
 	t := expTable[n&(1<<expBits-1)]
 	return math.Float64frombits(math.Float64bits(t+t*q) + uint64(n>>expBits)<<52)
 }

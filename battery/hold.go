@@ -96,11 +96,11 @@ func (w *held) regulate(t float64) (endV, endA float64) {
 }
 
 func (w *held) heldCurrent() float64 {
-	return (w.setV - w.u - w.slow) / (w.r0 + w.seriesR + tinyOhm)
+	return (w.setV - w.u - w.slow) / (w.r0 + w.seriesR + w.p.tiny)
 }
 
 // A charger without any resistance on an ideal cell has no current of its own;
-// a nano-ohm gives it one and changes nothing else.
+// a nano-ohm a cell gives it one and changes nothing else.
 const tinyOhm = 1e-9
 
 // runUntil runs at a constant current for at most t seconds, but stops where
@@ -145,161 +145,199 @@ func (w *work) runUntil(i, t, target float64, up bool) (used float64, reached bo
 			w.run(i, x)
 			return t - left + x, true
 		}
+		from := w.seg
 		w.run(i, part)
 		left -= part
 		if step == 0 {
 			return t, false
 		}
-		w.enter(step)
+		// Rounding may have left it on either side of the bend.
+		w.enter(from, step)
 	}
 	return t - left, false
 }
 
-// enter puts the work exactly on the bend it has come to, on its far side.
-func (w *work) enter(step int) {
+// enter puts the work exactly on the bend between the segment it came from and
+// the next one, and on that next one.
+func (w *work) enter(from, step int) {
 	if step > 0 {
-		w.soc = w.p.soc[w.seg+1]
+		w.soc = w.p.soc[from+1]
 	} else {
-		w.soc = w.p.soc[w.seg]
+		w.soc = w.p.soc[from]
 	}
-	w.sit(w.seg + step)
+	w.sit(from + step)
 }
 
 // holdFor holds the set voltage for at most t seconds. It stops early at a bend
 // of the curve, and where the current would leave its bounds; end is then +1
 // or -1 for the upper or lower bound.
-//
-// On one segment the circuit is linear. With x the distance of the
-// open-circuit voltage from the set one and v the slow voltage,
-//
-//	x' = -a (x - v) + l,   v' = b (x - v) - v/tau,
-//	a = slope eta/(Q R),  b = 1/(C1 R),  l = slope leak/Q,  R = R0 + charger,
-//
-// whose two rates are real and negative, so that the solution is a sum of two
-// decaying exponentials about the resting point.
 func (w *held) holdFor(t float64) (used float64, end int) {
+	var o decay
+	lowA, highA := w.decay(&o)
 	p := w.p
-	r := w.r0 + w.seriesR + tinyOhm
-	slope := w.slope
-	x0 := w.setV - w.u
-	v0 := w.slow
-	i0 := (x0 - v0) / r
-	eta := 1.0
-	if i0 > 0 {
-		eta = p.eta
-	}
-	a := slope * eta / (p.coulomb * r)
-	b, k := 0.0, 1.0
-	if w.tau > 0 {
-		b, k = 1/(p.c1*r), 1/w.tau
-	} else {
-		v0 = 0
-	}
-	l := slope * w.leak / p.coulomb
-	// Resting point: x - v = l/a.
-	gap := l / a
-	vs := b / k * gap
-	xs := vs + gap
-	sum := a + b + k
-	root := math.Sqrt((a-b-k)*(a-b-k) + 4*a*b)
-	l1 := -2 * a * k / (sum + root) // the slow one, without cancellation
-	l2 := -0.5 * (sum + root)
-	// x - xs = px e1 + qx e2, the same for v.
-	dx, dv := x0-xs, v0-vs
-	ax := -a*dx + a*dv // derivatives at the start
-	av := b*dx - (b+k)*dv
-	px, pv := (ax-l2*dx)/(l1-l2), (av-l2*dv)/(l1-l2)
-	qx, qv := dx-px, dv-pv
-
-	at := func(c, pe, qe, time float64) (f, df float64) {
-		e1, e2 := pe*exp(l1*time), qe*exp(l2*time)
-		return c + e1 + e2, l1*e1 + l2*e2
-	}
 	used = t
-	// The current's bounds, and zero, where the charge efficiency changes.
-	lowA, highA := w.lowA, w.highA
-	if i0 > 0 {
-		lowA = max(lowA, 0)
-	} else {
-		highA = min(highA, 0)
-	}
-	ig := func(bound, sign float64) func(float64) (float64, float64) {
-		return func(time float64) (float64, float64) {
-			f, df := at(gap-bound*r, px-pv, qx-qv, time)
-			return sign * f, sign * df
-		}
+	e1, e2 := exp(o.l1*t), exp(o.l2*t)
+	// The current's bounds. Where its slope changes sign within the time, it
+	// may pass a bound and come back: look at its turning point first.
+	turn := 0.0
+	if a, b := o.pi*o.l1, o.qi*o.l2; (a+b)*(a*e1+b*e2) < 0 {
+		turn = math.Log(-b/a) / (o.l1 - o.l2)
 	}
 	const slack = 1e-12
+	iEnd := o.gap + o.pi*e1 + o.qi*e2 // times r
 	for _, bd := range [2]struct {
 		at, sign float64
 		end      int
-	}{{highA, 1, 1}, {lowA, -1, -1}} {
-		g := ig(bd.at, bd.sign)
-		if f, _ := g(used); f > slack {
-			if f0, _ := g(0); f0 < 0 {
-				used = rootBetween(g, 0, used)
-			} else {
-				used = 0
+	}{{highA * o.r, 1, 1}, {lowA * o.r, -1, -1}} {
+		to, over := used, bd.sign*(iEnd-bd.at)
+		if turn > 0 && turn < used {
+			if f, _ := o.current(turn); bd.sign*(f-bd.at) > slack {
+				to, over = turn, slack+1
 			}
-			end = bd.end
-			if bd.at == 0 && w.lowA < 0 && w.highA > 0 {
-				end = 0 // only the efficiency changes
-				used = math.Max(used, 1e-9*t)
-			}
+		}
+		if !(over > slack) {
+			continue
+		}
+		used = rootBetween(func(x float64) (float64, float64) {
+			f, df := o.current(x)
+			return bd.sign * (f - bd.at), bd.sign * df
+		}, 0, to)
+		end = bd.end
+		if bd.at == 0 && w.lowA < 0 && w.highA > 0 {
+			// Only the charge efficiency changes; go on, past the boundary.
+			end, used = 0, math.Max(used, 1e-9*t)
 		}
 	}
 	// The ends of the segment.
 	step := 0
-	xe, _ := at(xs, px, qx, used)
+	xEnd := o.xs + o.px*e1 + o.qx*e2
+	if used != t {
+		xEnd, _ = o.distance(used)
+	}
+	top, bottom := math.Inf(-1), math.Inf(1)
 	if w.seg < p.n-2 {
-		if top := w.setV - p.ocv(p.soc[w.seg+1], w.seg, w.dT); xe < top {
-			g := func(time float64) (float64, float64) {
-				f, df := at(xs-top, px, qx, time)
-				return -f, -df
-			}
-			used, end, step = rootBetween(g, 0, used), 0, 1
-		}
+		top = w.setV - p.ocv(p.soc[w.seg+1], w.seg, w.dT)
 	}
-	if step == 0 && w.seg > 0 {
-		if bottom := w.setV - p.ocv(p.soc[w.seg], w.seg, w.dT); xe > bottom {
-			g := func(time float64) (float64, float64) { return at(xs-bottom, px, qx, time) }
-			used, end, step = rootBetween(g, 0, used), 0, -1
-		}
+	if w.seg > 0 {
+		bottom = w.setV - p.ocv(p.soc[w.seg], w.seg, w.dT)
 	}
-	w.hold(used, r, eta, slope, gap, vs, l1, l2, px, qx, pv, qv)
+	switch {
+	case xEnd < top:
+		used, end, step = rootBetween(func(x float64) (float64, float64) {
+			f, df := o.distance(x)
+			return top - f, -df
+		}, 0, used), 0, 1
+	case xEnd > bottom:
+		used, end, step = rootBetween(func(x float64) (float64, float64) {
+			f, df := o.distance(x)
+			return f - bottom, df
+		}, 0, used), 0, -1
+	}
+	if used != t {
+		e1, e2 = exp(o.l1*used), exp(o.l2*used)
+	}
+	w.hold(&o, used, e1, e2)
 	if step != 0 {
-		w.enter(step)
+		w.enter(w.seg, step)
 	}
 	return used, end
 }
 
-// hold applies the solution of holdFor after t seconds and books the charge.
-func (w *held) hold(t, r, eta, slope, gap, vs, l1, l2, px, qx, pv, qv float64) {
-	e1, e2 := exp(l1*t), exp(l2*t)
+// A decay is the solution of the circuit at a held voltage on one segment of
+// the curve, where it is linear. With x the distance of the open-circuit
+// voltage from the set one and v the slow voltage,
+//
+//	x' = -a (x - v) + l,   v' = b (x - v) - k v,
+//	a = slope eta/(Q r),  b = 1/(C1 r),  k = 1/(R1 C1),  l = slope leak/Q,
+//
+// and r the resistance of pack and charger. Its two rates are real and
+// negative, so that the solution is a sum of two decaying exponentials about a
+// resting point:
+//
+//	x = xs + px e^(l1 t) + qx e^(l2 t), the same for v, and for r i = x - v.
+type decay struct {
+	r, eta      float64
+	l1, l2      float64
+	xs, px, qx  float64
+	vs, pv, qv  float64
+	gap, pi, qi float64 // x - v = r times the current
+}
+
+func (o *decay) current(t float64) (f, df float64) {
+	e1, e2 := o.pi*exp(o.l1*t), o.qi*exp(o.l2*t)
+	return o.gap + e1 + e2, o.l1*e1 + o.l2*e2
+}
+
+func (o *decay) distance(t float64) (f, df float64) {
+	e1, e2 := o.px*exp(o.l1*t), o.qx*exp(o.l2*t)
+	return o.xs + e1 + e2, o.l1*e1 + o.l2*e2
+}
+
+// decay works the solution out from the present state, and returns the bounds
+// of the current between which it holds: zero is one of them, for the charge
+// efficiency changes there.
+func (w *held) decay(o *decay) (lowA, highA float64) {
 	p := w.p
-	// The charge from the change of the open-circuit voltage and the leak.
-	du := px*(1-e1) + qx*(1-e2)
-	gained := du / slope // of the capacity
+	o.r = w.r0 + w.seriesR + p.tiny
+	x0, v0 := w.setV-w.u, w.slow
+	i0 := (x0 - v0) / o.r
+	l := w.slope * w.leak * p.perCoulomb
+	b, k := 0.0, 1.0
+	if w.tau > 0 {
+		b, k = 1/(p.c1*o.r), 1/w.tau
+	} else {
+		v0 = 0
+	}
+	// Charging or discharging: at no current, what it is about to do.
+	const still = 1e-12
+	lowA, highA, o.eta = w.lowA, math.Min(w.highA, 0), 1
+	if i0 > still || i0 > -still && l+k*v0 > 0 {
+		lowA, highA, o.eta = math.Max(w.lowA, 0), w.highA, p.eta
+	}
+	a := w.slope * o.eta * p.perCoulomb / o.r
+	// Resting point: x - v = l/a.
+	o.gap = l / a
+	o.vs = b / k * o.gap
+	o.xs = o.vs + o.gap
+	sum := a + b + k
+	root := math.Sqrt((a-b-k)*(a-b-k) + 4*a*b)
+	o.l1 = -2 * a * k / (sum + root) // the slow one, without cancellation
+	o.l2 = -0.5 * (sum + root)
+	dx, dv := x0-o.xs, v0-o.vs
+	per := 1 / (o.l1 - o.l2)
+	o.px = (a*(dv-dx) - o.l2*dx) * per
+	o.pv = (b*dx - (b+k)*dv - o.l2*dv) * per
+	o.qx, o.qv = dx-o.px, dv-o.pv
+	o.pi, o.qi = o.px-o.pv, o.qx-o.qv
+	return lowA, highA
+}
+
+// hold applies a decay after t seconds, of which e1 and e2 are the
+// exponentials, and books the charge.
+func (w *held) hold(o *decay, t, e1, e2 float64) {
+	p := w.p
+	// The charge follows from the change of the open-circuit voltage and the leak.
+	du := o.px*(1-e1) + o.qx*(1-e2)
+	gained := du / w.slope // of the capacity
 	w.soc += gained
 	w.u += du
-	q := (gained*p.coulomb + w.leak*t) / eta
-	w.slow = vs + pv*e1 + qv*e2
-	if !(w.tau > 0) {
-		w.slow = 0
+	q := (gained*p.coulomb + w.leak*t) / o.eta
+	w.slow = 0
+	if w.tau > 0 {
+		w.slow = o.vs + o.pv*e1 + o.qv*e2
 	}
 	// Energy at the pack's terminals: the set voltage less the drop in the
 	// charger's resistance, which takes the integral of the current squared.
 	energy := w.setV * q
 	if w.seriesR > 0 {
-		pi, qi, gi := (px-pv)/r, (qx-qv)/r, gap/r
-		i2 := gi*gi*t + 2*gi*(pi*(1-e1)/-l1+qi*(1-e2)/-l2) +
-			pi*pi*(1-e1*e1)/(-2*l1) + 2*pi*qi*(1-e1*e2)/-(l1+l2) + qi*qi*(1-e2*e2)/(-2*l2)
-		energy -= w.seriesR * i2
+		i2 := o.gap*o.gap*t + 2*o.gap*(o.pi*(1-e1)/-o.l1+o.qi*(1-e2)/-o.l2) +
+			o.pi*o.pi*(1-e1*e1)/(-2*o.l1) + 2*o.pi*o.qi*(1-e1*e2)/-(o.l1+o.l2) + o.qi*o.qi*(1-e2*e2)/(-2*o.l2)
+		energy -= w.seriesR * i2 / (o.r * o.r)
 	}
 	if q > 0 {
 		w.in += q
 		w.inJ += energy
-		w.lost += (1 - eta) * q
+		w.lost += (1 - o.eta) * q
 	} else {
 		w.out -= q
 		w.outJ -= energy
@@ -308,7 +346,8 @@ func (w *held) hold(t, r, eta, slope, gap, vs, l1, l2, px, qx, pv, qv float64) {
 }
 
 // rootBetween finds the root of a smooth function that is below 0 at lo and
-// not below at hi, by Newton steps kept inside the shrinking bracket.
+// not below at hi, by Newton steps kept inside the shrinking bracket. Of one
+// that is not below 0 at lo either, it returns a point at lo.
 func rootBetween(g func(float64) (f, df float64), lo, hi float64) float64 {
 	x := 0.5 * (lo + hi)
 	for range 200 {

@@ -25,6 +25,7 @@ type Pack struct {
 	coulomb           float64              // capacity, A s
 	perCoulomb        float64
 	r0, r1, c1, coldK float64
+	tiny              float64 // see tinyOhm
 	eta, leak25       float64
 	usable            [maxUsablePoints]UsablePoint
 	usablePerK        [maxUsablePoints]float64
@@ -47,6 +48,7 @@ func NewPack(cell Cell, series, parallel int) (*Pack, error) {
 		r0:      cell.R0Ohm * ns / np, r1: cell.R1Ohm * ns / np, c1: cell.C1Farad * np / ns, coldK: cell.ColdK,
 		eta: cell.CoulombicEfficiency, leak25: cell.SelfDischargePctPerMonth / 100 * cell.CapacityAh * np / monthH,
 	}
+	p.tiny = tinyOhm * ns / np
 	p.perCoulomb = 1 / p.coulomb
 	for i, q := range cell.Curve.pts {
 		p.soc[i], p.volt[i], p.perK[i] = q.SoC, q.V*ns, q.VPerK*ns

@@ -64,20 +64,18 @@ func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
 	endV := u + du + i*r0 + slow
 
 	const ah = 1.0 / 3600
-	f := Flow{CurrentA: i, EndV: endV, EndA: i}
-	f.LostAh = leak * dtS * ah
+	lost := leak * dtS
+	startV := u + i*r0 + s.SlowV
 	if netW > 0 {
 		c := &r.c.Charger
-		if i > c.MaxA || max(endV, u+i*r0+s.SlowV) > c.SetV-i*c.SeriesOhm {
+		if i > c.MaxA || max(endV, startV) > c.SetV-i*c.SeriesOhm {
 			return r.full(s, netW, dtS, tempC)
 		}
-		f.InAh, f.InWh = q*ah, q*meanV*ah
-		f.LostAh += (1 - eta) * q * ah
-	} else {
-		if min(endV, u+i*r0+s.SlowV) < r.c.CutoffV || netW < 0 && soc < 1-p.usableAt(tempC) {
-			return r.full(s, netW, dtS, tempC)
-		}
-		f.OutAh, f.OutWh = -q*ah, -q*meanV*ah
+		lost += (1 - eta) * q
+		return State{SoC: soc, SlowV: slow}, Flow{CurrentA: i, EndV: endV, EndA: i, InAh: q * ah, LostAh: lost * ah, InWh: q * meanV * ah}
 	}
-	return State{SoC: soc, SlowV: slow}, f
+	if min(endV, startV) < r.c.CutoffV || netW < 0 && soc < 1-p.usableAt(tempC) {
+		return r.full(s, netW, dtS, tempC)
+	}
+	return State{SoC: soc, SlowV: slow}, Flow{CurrentA: i, EndV: endV, EndA: i, OutAh: -q * ah, LostAh: lost * ah, OutWh: -q * meanV * ah}
 }

@@ -1,6 +1,8 @@
 package battery
 
 import (
+	"math"
+
 	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
@@ -63,7 +65,7 @@ func NewRun(p *Pack, c Control) (*Run, error) {
 func checkSetV(c Chemistry, cells int, setV float64) error {
 	n := float64(cells)
 	nominal := limits[c].Nominal.V
-	r := limit.Range{Quantity: "set voltage of the pack", Unit: "V", Min: 0.5 * nominal * n, Max: 1.6 * nominal * n}
+	r := limit.Range{Quantity: "set voltage of the pack", Unit: "V", Min: milli(0.5 * nominal * n), Max: milli(1.6 * nominal * n)}
 	// A voltage that would be right for one cell.
 	if setV >= 0.9*nominal && setV <= 1.6*nominal && cells > 1 {
 		r.Slips = append(r.Slips, limit.Slip{Min: setV, Max: setV, Looks: "volts of one cell"})
@@ -73,6 +75,9 @@ func checkSetV(c Chemistry, cells int, setV float64) error {
 	}
 	return r.Check(setV)
 }
+
+// milli rounds to a thousandth, for a limit that is to be read.
+func milli(x float64) float64 { return math.Round(x*1000) / 1000 }
 
 // Pack returns the pack of the run.
 func (r *Run) Pack() *Pack { return r.p }
@@ -128,6 +133,10 @@ func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 		return w.finish(dtS, v, 0, Empty)
 	}
 	i, ok := w.powerCurrent(netW, dtS)
+	if !ok {
+		// Not for the whole step: perhaps until it ends.
+		i, ok = w.powerCurrent(netW, min(dtS, 1e-3))
+	}
 	if !ok {
 		v := w.run(0, dtS)
 		return w.finish(dtS, v, 0, Weak)

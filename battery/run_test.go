@@ -1,0 +1,306 @@
+package battery
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics"
+)
+
+// Step writes the ordinary case out; it must be the general solution.
+func TestOrdinaryStepIsTheGeneralOne(t *testing.T) {
+	for _, ch := range all {
+		p := pack(t, ch, 1.5, 2, 1)
+		c := p.DefaultControl(setOf(p))
+		c.Charger.SeriesOhm = 0.1
+		r := run(t, p, c)
+		rng := rand.New(rand.NewPCG(3, uint64(ch)))
+		for range 8000 {
+			s := State{SoC: rng.Float64() * 1.02, SlowV: 0.05 * rng.NormFloat64()}
+			w := rng.NormFloat64() * 2
+			if rng.IntN(10) == 0 {
+				w = 0
+			}
+			dt, temp := math.Exp(rng.Float64()*10-2), -39+123*rng.Float64()
+			a, fa := r.Step(s, w, dt, temp)
+			b, fb := r.full(s, w, dt, temp)
+			const eps = 1e-14
+			near := func(x, y float64) {
+				t.Helper()
+				require.LessOrEqual(t, math.Abs(x-y), eps*(1+math.Abs(x)), "%v %v %v %v", s, w, dt, temp)
+			}
+			near(a.SoC, b.SoC)
+			near(a.SlowV, b.SlowV)
+			near(fa.EndV, fb.EndV)
+			near(fa.EndA, fb.EndA)
+			near(fa.CurrentA, fb.CurrentA)
+			near(fa.InAh, fb.InAh)
+			near(fa.OutAh, fb.OutAh)
+			near(fa.LostAh, fb.LostAh)
+			near(fa.InWh, fb.InWh)
+			near(fa.OutWh, fb.OutWh)
+			require.Equal(t, fb.Stop, fa.Stop)
+		}
+	}
+}
+
+func TestRunTakesWhatItMay(t *testing.T) {
+	p := pack(t, LiFePO4, 1.5, 2, 1)
+	c := p.DefaultControl(7.0)
+	require.Equal(t, Control{Charger: Charger{SetV: 7, MaxA: 1.5}, CutoffV: 5, ColdStopC: 0, HotStopC: 45}, c)
+	r := run(t, p, c)
+	require.Same(t, p, r.Pack())
+	require.Equal(t, c, r.Control())
+
+	_, f := r.Step(p.At(0.5), 2, 60, 20)
+	require.Equal(t, NoStop, f.Stop)
+	require.InDelta(t, 2.0/60, f.InWh, 1e-15)
+	// Blocked in the cold and in the heat, at the very limits allowed.
+	for tempC, want := range map[float64]Stop{-0.001: Cold, 0: NoStop, 45: NoStop, 45.001: Hot} {
+		s, f := r.Step(p.At(0.5), 2, 60, tempC)
+		require.Equal(t, want, f.Stop, tempC)
+		require.Equal(t, want == NoStop, f.InAh > 0, tempC)
+		if want != NoStop {
+			require.InDelta(t, p.OpenCircuitV(s.SoC, tempC), f.EndV, 1e-12)
+		}
+	}
+	// Discharging is not blocked.
+	_, f = r.Step(p.At(0.9), -0.5, 60, -20)
+	require.Equal(t, NoStop, f.Stop)
+	// The charger's current caps 100 W.
+	_, f = r.Step(p.At(0.3), 100, 60, 20)
+	require.InDelta(t, 1.5, f.CurrentA, 1e-12)
+	// Full: it never stands above the set voltage, and the current falls.
+	s := p.At(0.97)
+	last := math.Inf(1)
+	for range 240 {
+		s, f = r.Step(s, 4, 60, 20)
+		require.LessOrEqual(t, f.EndV, 7.0+1e-12)
+		require.LessOrEqual(t, f.EndA, f.CurrentA+1e-12)
+		require.LessOrEqual(t, f.CurrentA, last+1e-12)
+		last = f.CurrentA
+	}
+	require.Equal(t, Full, f.Stop)
+	require.InDelta(t, 7, f.EndV, 1e-12)
+	require.InDelta(t, 0.025*1.5/720/0.998*math.Exp2(-0.5), f.EndA, 1e-9, "what the cells lose is topped up")
+	// A pack that stands above the set voltage takes nothing and is not discharged by the charger.
+	s, f = r.Step(State{1.003, 0}, 4, 60, 20)
+	require.Equal(t, Full, f.Stop)
+	require.Zero(t, f.InAh)
+	require.Zero(t, f.OutAh)
+	require.Greater(t, f.EndV, 7.0)
+	require.Less(t, s.SoC, 1.003)
+}
+
+func TestRunGivesUntilItEnds(t *testing.T) {
+	p := pack(t, LiFePO4, 1.5, 2, 1)
+	r := run(t, p, p.DefaultControl(7.0))
+	// Warm: the cut-off ends it; what was served is a little less than all.
+	s, f := r.Step(p.At(0.05), -2, 3600, 25)
+	require.Equal(t, Cutoff, f.Stop)
+	require.Less(t, f.OutWh, 0.05*1.5*6.4)
+	require.Greater(t, s.SoC, 0.0)
+	require.Greater(t, f.EndV, 5.0, "the rested pack stands above the cut-off")
+	require.Zero(t, f.EndA)
+	// Again: nothing.
+	_, f = r.Step(State{s.SoC, -0.5}, -2, 60, 25)
+	require.Equal(t, Cutoff, f.Stop)
+	require.Zero(t, f.OutWh)
+	// Cold: the share that does not come out ends it, exactly there.
+	s, f = r.Step(p.At(0.5), -0.5, 36000, -20)
+	require.Equal(t, Empty, f.Stop)
+	leak := 0.025 * math.Exp2(-4.5) * 1.5 / 720
+	require.InDelta(t, 0.45, s.SoC, leak*10/1.5)
+	require.InDelta(t, 0.05*1.5, f.OutAh, leak*10)
+	_, f = r.Step(p.At(0.449), -0.5, 60, -20)
+	require.Equal(t, Empty, f.Stop)
+	require.Zero(t, f.OutWh)
+	// Warm again, the rest is there.
+	_, f = r.Step(p.At(0.449), -0.5, 60, 25)
+	require.Equal(t, NoStop, f.Stop)
+	// More power than there is.
+	_, f = r.Step(p.At(0.9), -400, 60, -20)
+	require.Equal(t, Weak, f.Stop)
+	require.Zero(t, f.OutWh)
+}
+
+func TestRunRefusals(t *testing.T) {
+	p := pack(t, LiFePO4, 1.5, 2, 1)
+	good := p.DefaultControl(7)
+	for text, f := range map[string]func(c *Control){
+		"set voltage of the pack 3 V is outside 3.2..10.24 V: volts of one cell?":                              func(c *Control) { c.Charger.SetV = 3 },
+		"set voltage of the pack 7000 V is outside 3.2..10.24 V: millivolts?":                                  func(c *Control) { c.Charger.SetV = 7000 },
+		"set voltage of the pack NaN V is outside 3.2..10.24 V":                                                func(c *Control) { c.Charger.SetV = math.NaN() },
+		"most current of the charger 1500 A is outside 0..1000 A: milliamperes?":                               func(c *Control) { c.Charger.MaxA = 1500 },
+		"resistance of charger and wire -1 ohm is outside 0..100 ohm":                                          func(c *Control) { c.Charger.SeriesOhm = -1 },
+		"cell temperature 273.15 °C is outside -40..85 °C: kelvins?":                                           func(c *Control) { c.ColdStopC = 273.15 },
+		"cell temperature NaN °C is outside -40..85 °C":                                                        func(c *Control) { c.HotStopC = math.NaN() },
+		"cut-off voltage of the pack 7.5 V is outside 0..7 V":                                                  func(c *Control) { c.CutoffV = 7.5 },
+		"cold stop 10 °C and hot stop 5 °C contradict each other: the hot stop cannot lie below the cold stop": func(c *Control) { c.ColdStopC, c.HotStopC = 10, 5 },
+	} {
+		c := good
+		f(&c)
+		_, err := NewRun(p, c)
+		require.EqualError(t, err, text)
+	}
+	c := good
+	c.Charger.SetV = 3.5 // volts of one cell, inside half the nominal voltage
+	_, err := NewRun(pack(t, LiFePO4, 1.5, 4, 1), c)
+	require.EqualError(t, err, "set voltage of the pack 3.5 V is outside 6.4..20.48 V: volts of one cell?")
+	_, err = NewRun(nil, good)
+	var re *stationphysics.RangeError
+	require.ErrorAs(t, err, &re)
+}
+
+// The exponential of the steps against the standard one.
+func TestExp(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	for range 200000 {
+		x := (rng.Float64() - 0.5) * 1400
+		if rng.IntN(2) == 0 {
+			x = -math.Exp(rng.Float64()*20 - 15)
+		}
+		require.InEpsilon(t, math.Exp(x), exp(x), 4.5e-16*1.5, "%v", x)
+	}
+	require.Equal(t, 1.0, exp(0))
+	require.Equal(t, 0.0, exp(-1e5))
+	require.True(t, math.IsNaN(exp(math.NaN())) && math.IsInf(exp(800), 1))
+}
+
+// The table of temperatures against the laws it stands for.
+func TestWarmth(t *testing.T) {
+	for coldK, tol := range map[float64]float64{2400: 3e-8, 10000: 4e-6, 0: 1e-15} { // the accuracies that warmUp states
+		c := pack(t, NickelMetalHydride, 2, 1, 1).Cell()
+		c.ColdK = coldK
+		p, err := NewPack(c, 1, 1)
+		require.NoError(t, err)
+		for tempC := -40.0; tempC <= 85; tempC += 0.0625 {
+			cold, leak := p.warmth(tempC)
+			require.InEpsilon(t, math.Exp(coldK*(1/(tempC+273.15)-1/298.15)), cold, tol, tempC)
+			require.InEpsilon(t, 0.2*2/720*math.Exp2((tempC-25)/10), leak, 1e-7, tempC)
+		}
+	}
+}
+
+func TestStepsAllocateNothing(t *testing.T) {
+	p := pack(t, LiFePO4, 1.5, 2, 1)
+	r := run(t, p, p.DefaultControl(7))
+	g, err := NewGauge(p, Meter{}, 1, 0)
+	require.NoError(t, err)
+	require.Zero(t, testing.AllocsPerRun(100, func() {
+		s := p.At(0.985)
+		for _, w := range []float64{4, -1, 0, 4, 4, -300} {
+			s, _ = r.Step(s, w, 60, 20)
+			s, _ = p.Current(s, 0.1, 60, 20)
+			s, _ = p.Charge(s, Charger{7, 1, 0.1}, 0.05, 60, 20)
+			g.Add(0.1, 60, 20)
+		}
+		_, _ = r.Step(p.At(0.02), -2, 3600, 20)
+		_ = g.Band()
+	}))
+}
+
+func FuzzStep(f *testing.F) {
+	f.Add(0.5, 0.0, 2.0, 60.0, 20.0, 7.0)
+	f.Add(0.999, 0.1, 4.0, 3600.0, 5.0, 7.0)
+	f.Add(0.01, -0.1, -4.0, 86400.0, -20.0, 7.2)
+	f.Add(1.01, 0.3, 4.0, 1e-3, 45.0, 6.6)
+	f.Add(0.45, 0.0, -0.1, 1e6, -20.0, 7.0)
+	f.Fuzz(func(t *testing.T, soc, slow, w, dt, tempC, set float64) {
+		cell, err := TypicalCell(LiFePO4, 1.5)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := NewPack(cell, 2, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := NewRun(p, p.DefaultControl(set))
+		if err != nil {
+			return
+		}
+		s, fl := r.Step(State{soc, slow}, w, dt, tempC)
+		finiteIn := !math.IsNaN(soc+slow+w) && !math.IsInf(soc, 0) && !math.IsInf(slow, 0) && !math.IsInf(w, 0) && !math.IsInf(soc+slow, 0)
+		valid := finiteIn && dt > 0 && dt <= 4e7 && tempC >= -40 && tempC <= 85
+		if valid != (fl.Stop != Invalid) {
+			t.Fatalf("valid %v, stop %v", valid, fl.Stop)
+		}
+		// A state that no step leads to may overflow; one in reach may not.
+		if valid && math.Abs(soc) < 2 && math.Abs(slow) < 5 && math.Abs(w) < 1e4 {
+			if math.IsNaN(s.SoC + s.SlowV + fl.EndV + fl.EndA + fl.InAh + fl.OutAh + fl.LostAh + fl.InWh + fl.OutWh) {
+				t.Fatalf("NaN for valid input: %v %v", s, fl)
+			}
+			if d := fl.InAh - fl.OutAh - fl.LostAh - (s.SoC-soc)*p.CapacityAh(); math.Abs(d) > 1e-9*(1+fl.InAh+fl.OutAh+fl.LostAh) {
+				t.Fatalf("charge lost: %v", d)
+			}
+		}
+	})
+}
+
+var (
+	sinkS State
+	sinkF Flow
+	sinkX float64
+)
+
+func BenchmarkBaselineExp(b *testing.B) {
+	x := -0.3
+	b.ReportAllocs()
+	for b.Loop() {
+		sinkX = math.Exp(x)
+	}
+}
+
+func BenchmarkStep(b *testing.B) {
+	p := pack(b, LiFePO4, 1.5, 2, 1)
+	r := run(b, p, p.DefaultControl(7))
+	s := p.At(0.5)
+	sign := 1.0
+	b.ReportAllocs()
+	for b.Loop() {
+		sign = -sign
+		sinkS, sinkF = r.Step(s, sign*0.5, 60, 11)
+	}
+}
+
+func BenchmarkStepHolding(b *testing.B) {
+	p := pack(b, LiFePO4, 1.5, 2, 1)
+	r := run(b, p, p.DefaultControl(7))
+	s, f := r.Step(p.At(0.985), 4, 600, 20)
+	if f.Stop != Full {
+		b.Fatal(f.Stop)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		sinkS, sinkF = r.Step(s, 4, 60, 20)
+	}
+}
+
+func BenchmarkCurrent(b *testing.B) {
+	p := pack(b, LiFePO4, 1.5, 2, 1)
+	s := p.At(0.5)
+	b.ReportAllocs()
+	for b.Loop() {
+		sinkS, sinkF = p.Current(s, 0.2, 60, 11)
+	}
+}
+
+// A year of minutes: weather, night and day.
+func BenchmarkYearOfMinutes(b *testing.B) {
+	p := pack(b, LiFePO4, 1.5, 2, 1)
+	r := run(b, p, p.DefaultControl(7))
+	b.ReportAllocs()
+	for b.Loop() {
+		s := p.At(0.8)
+		for m := range 525600 {
+			hour := float64(m%1440) / 60
+			day := float64(m / 1440)
+			w := -0.08 + max(0, 0.9*math.Sin((hour-6)*math.Pi/12))*(1-0.7*math.Cos(day*2*math.Pi/365))
+			s, sinkF = r.Step(s, w, 60, 10-12*math.Cos(day*2*math.Pi/365))
+		}
+		sinkS = s
+	}
+}
