@@ -8,6 +8,7 @@ import (
 
 var sink float64
 
+// The yardstick: a bare sine on the same machine.
 func BenchmarkSine(b *testing.B) {
 	x := 1.1
 	for b.Loop() {
@@ -24,19 +25,6 @@ func BenchmarkAt(b *testing.B) {
 		sink = s.At(t).TrueElevationDeg
 	}
 }
-func BenchmarkSum(b *testing.B) {
-	x := 0.1
-	for b.Loop() {
-		sink = sum(longitudeTerms[:], x)
-	}
-}
-func BenchmarkNut(b *testing.B) {
-	x := 0.1
-	for b.Loop() {
-		sink, _ = nutation(x)
-	}
-}
-
 func BenchmarkTrackAt(b *testing.B) {
 	s, _ := NewSite(39.742476, -105.1786, 1830.14)
 	t := time.Date(2003, 10, 17, 19, 30, 30, 0, time.UTC)
@@ -66,6 +54,55 @@ func BenchmarkYearOfMinutes(b *testing.B) {
 		}
 		for _, p := range tr.Every(time.Minute) {
 			sink = p.TrueElevationDeg
+		}
+	}
+}
+
+func BenchmarkPrepareYear(b *testing.B) {
+	s, _ := NewSite(39.742476, -105.1786, 1830.14)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Year(2003, time.UTC); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkDay(b *testing.B) {
+	s, _ := NewSite(39.742476, -105.1786, 1830.14)
+	mst := time.FixedZone("MST", -7*3600)
+	b.ReportAllocs()
+	for b.Loop() {
+		d, err := s.Day(2003, time.October, 17, mst)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sink = d.Sun.LengthH
+	}
+}
+
+func BenchmarkDirectSun(b *testing.B) {
+	s, _ := NewSite(39.742476, -105.1786, 1830.14)
+	mst := time.FixedZone("MST", -7*3600)
+	line, _ := NewSkyline([]SkylinePoint{{90, 10}, {120, 20}, {150, 10}, {180, 20}, {220, 0}, {270, 20}})
+	b.ReportAllocs()
+	for b.Loop() {
+		d, err := s.DirectSun(2003, time.October, 17, mst, line)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sink = d.SeenH
+	}
+}
+
+func BenchmarkSkyline(b *testing.B) {
+	line, _ := NewSkyline([]SkylinePoint{{90, 10}, {120, 20}, {150, 10}, {180, 20}, {220, 0}, {270, 20}})
+	b.ReportAllocs()
+	az := 0.0
+	for b.Loop() {
+		sink = line.ElevationDeg(az)
+		if az += 0.1; az > 360 {
+			az = 0
 		}
 	}
 }

@@ -64,7 +64,7 @@ func TestCleanFillsIn(t *testing.T) {
 			require.Equal(t, 1, n.FilledCount)
 			f := full[0]
 			require.NoError(t, f.Check())
-			require.InEpsilon(t, split.DiffuseRatio(0.5), f.DiffuseWPerM2/f.GlobalWPerM2, 0.01, start)
+			require.InEpsilon(t, split.DiffuseRatio(0.5), f.DiffuseWPerM2/f.GlobalWPerM2, 0.03, start)
 			// Over finds the same level light again.
 			on := p.Over(site, f)
 			require.InDelta(t, global, on.TotalWPerM2, 1e-6*global+1e-3, start)
@@ -95,7 +95,7 @@ func TestCleanFillsIn(t *testing.T) {
 	bound := up * beamBound(&mid, math.Sin(mid.ElevationDeg*rad))
 	require.InDelta(t, bound, low[0].BeamNormalWPerM2, 1e-9)
 	require.InDelta(t, bound, low[1].BeamNormalWPerM2, 1e-9)
-	require.InDelta(t, 90, p.Over(site, low[0]).TotalWPerM2, 0.1)
+	require.InDelta(t, 90, p.Over(site, low[0]).TotalWPerM2, 1, "what the bound of single steps cuts")
 	require.Equal(t, 2.0, low[1].DiffuseWPerM2, "what was measured stays")
 	// Less diffuse than none: global below the level beam.
 	under := []Record{record("2024-03-20T11:00:00Z", 300, 900, nan)}
@@ -111,14 +111,14 @@ func TestCleanRefuses(t *testing.T) {
 		want string
 	}{
 		"large offset":  {record(night, -31, 0, 0), "global irradiance -31 W/m² is outside -30..100 W/m²"},
-		"missing mark":  {record(noon, -999, 0, 0), "global irradiance -999 W/m² is outside -30..1722 W/m²: a mark for a missing value?"},
+		"missing mark":  {record(noon, -999, 0, 0), "global irradiance -999 W/m² is outside -30..1369 W/m²: a mark for a missing value?"},
 		"wrong zone":    {record(night, 400, 0, 0), "global irradiance 400 W/m² is outside -30..100 W/m²: sunlight at night, a wrong time zone?"},
 		"night diffuse": {record(night, 90, 0, 80), "diffuse irradiance 80 W/m² is outside -30..50 W/m²: sunlight at night, a wrong time zone?"},
 		"night beam":    {record(night, 0, 200, 0), "beam irradiance 200 W/m² is outside -30..30 W/m²: sunlight at night, a wrong time zone?"},
-		"too much":      {record(noon, 1800, 0, 0), "global irradiance 1800 W/m² is outside -30..1722 W/m²"},
-		"bright dark":   {record(noon, 1200, 0, 1100), "diffuse irradiance 1100 W/m² is outside -30..1077 W/m²"},
+		"too much":      {record(noon, 1800, 0, 0), "global irradiance 1800 W/m² is outside -30..1369 W/m²"},
+		"bright dark":   {record(noon, 1200, 0, 1100), "diffuse irradiance 1100 W/m² is outside -30..853 W/m²"},
 		"beyond space":  {record(noon, 800, 1400, 50), "beam irradiance 1400 W/m² is outside -30..1372 W/m²"},
-		"infinite":      {record(noon, math.Inf(1), 0, 0), "global irradiance +Inf W/m² is outside -30..1722 W/m²"},
+		"infinite":      {record(noon, math.Inf(1), 0, 0), "global irradiance +Inf W/m² is outside -30..1369 W/m²"},
 		"more diffuse":  {record(noon, 200, 0, 216), "global irradiance 200 W/m² and diffuse irradiance 216 W/m² contradict each other: the diffuse part cannot exceed the global"},
 		"length":        {Record{Start: time.Date(2024, 1, 1, 0, 0, 0, 0, time.UTC), Length: 4 * time.Hour}, "length of the interval 14400 s is outside 1..10800 s"},
 		"year":          {record("2350-01-01T00:00:00Z", 0, 0, 0), "sun elevation NaN deg is outside -90..90 deg"},

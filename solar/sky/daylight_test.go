@@ -19,9 +19,10 @@ func TestEfficacyOfTheReferenceSpectra(t *testing.T) {
 	sun := Sun{ElevationDeg: 90 - 48.19, DistanceAU: 1}
 	l := Light{900.1*math.Sin(sun.ElevationDeg*rad) + 90, 900.1, 90}
 	ill := l.Illuminance(sun, dew)
-	// 4 % is half the spread of the authors' sites about their fit (from memory).
-	require.InEpsilon(t, 107.4, ill.BeamNormalLx/l.BeamNormalWPerM2, 0.04)
-	require.InEpsilon(t, 108.9, ill.GlobalLx/l.GlobalWPerM2, 0.04)
+	// One computed spectrum against the mean of the authors' ten sites: a check
+	// against a slip of column or unit, not of the last per cent.
+	require.InEpsilon(t, 107.4, ill.BeamNormalLx/l.BeamNormalWPerM2, 0.06)
+	require.InEpsilon(t, 108.9, ill.GlobalLx/l.GlobalWPerM2, 0.06)
 	require.Greater(t, ill.DiffuseLx/l.DiffuseWPerM2, 120.0, "blue light is richer in lumens")
 }
 
@@ -129,7 +130,7 @@ func TestPeggedHours(t *testing.T) {
 		}
 		records = append(records, Record{day.Add(time.Duration(h) * time.Hour), time.Hour, l})
 	}
-	require.Greater(t, count, 8.0)
+	require.GreaterOrEqual(t, count, 8.0)
 	require.Equal(t, count, s.PeggedH(track, records))
 	require.Zero(t, LightSensor{150000, 10}.PeggedH(track, records))
 	half := []Record{{records[11].Start, 30 * time.Minute, records[11].Light}}

@@ -1,0 +1,267 @@
+package solar_test
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/solar"
+)
+
+// Given: Golden, Colorado, 39.742476° N, 105.1786° W, 1830.14 m, 820 hPa, 11 °C,
+// on 17 October 2003 at 12:30:30 Mountain Standard Time, TT - UT1 = 67 s.
+//
+// Find: where the sun stands.
+//
+// The algorithm's report (NREL/TP-560-34302, appendix A.5) gives 50.11162° from
+// the zenith and 194.34024° of azimuth for this case. It leaves out that the
+// rotating Earth carries the observer eastwards into the light; that moves the
+// sun by 0.32″ × cos 39.7° = 0.25″, here by 0.00009° of azimuth.
+func ExampleSite_At() {
+	golden, err := solar.NewSite(39.742476, -105.1786, 1830.14)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	golden, _ = golden.WithAir(820, 11)
+	golden, _ = golden.WithDeltaT(67)
+	mst := time.FixedZone("MST", -7*3600)
+	sun := golden.At(time.Date(2003, 10, 17, 12, 30, 30, 0, mst))
+	fmt.Printf("zenith angle      %.4f°\n", sun.ApparentZenithDeg())
+	fmt.Printf("azimuth           %.4f°\n", sun.AzimuthDeg)
+	fmt.Printf("declination       %.4f°\n", sun.DeclinationDeg)
+	fmt.Printf("equation of time  %.3f min\n", sun.EquationOfTimeMin)
+	fmt.Printf("distance          %.6f au\n", sun.DistanceAU)
+	// Output:
+	// zenith angle      50.1116°
+	// azimuth           194.3402°
+	// declination       -9.3143°
+	// equation of time  14.642 min
+	// distance          0.996542 au
+}
+
+// True and apparent elevation are two numbers. On the horizon they differ by as
+// much as the sun is wide, which is why it is seen after it has set: the rule of
+// thumb "sunset is at elevation 0" is wrong by the minutes printed here.
+func ExampleSite_At_horizon() {
+	vienna, _ := solar.NewSite(48.2082, 16.3738, 170)
+	cet := time.FixedZone("CET", 3600)
+	day, _ := vienna.Day(2026, time.December, 21, cet)
+	sun := vienna.At(day.Sun.Set.Add(-time.Minute))
+	fmt.Printf("sunset %s; a minute before: true %.2f°, apparent %.2f°\n", day.Sun.Set.Format("15:04:05"), sun.TrueElevationDeg, sun.ApparentElevationDeg)
+	// When is the true elevation zero?
+	at := day.Sun.Set
+	for vienna.At(at).TrueElevationDeg < 0 {
+		at = at.Add(-time.Second)
+	}
+	fmt.Printf("centre at true 0°: %.1f min earlier\n", day.Sun.Set.Sub(at).Minutes())
+	// Output:
+	// sunset 16:02:46; a minute before: true -0.70°, apparent -0.12°
+	// centre at true 0°: 6.2 min earlier
+}
+
+// Given: Golden, Colorado on 17 October 2003, in its own time zone.
+//
+// Find: the events of the day.
+//
+// The wrong way: the example printed with the algorithm gives the sunset as
+// 17:20:19. Its program folds every event into 0 to 24 h of the date in universal
+// time, where this sunset, at 0:18:52 of the 18th, has left the 17th; what
+// remains there is the sunset of the evening before.
+func ExampleSite_Day() {
+	golden, _ := solar.NewSite(39.742476, -105.1786, 1830.14)
+	golden, _ = golden.WithDeltaT(67)
+	mst := time.FixedZone("MST", -7*3600)
+	day, err := golden.Day(2003, time.October, 17, mst)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	const clock = "15:04:05"
+	fmt.Println("civil dawn ", day.Civil.Rise.Format(clock))
+	fmt.Println("sunrise    ", day.Sun.Rise.Format(clock))
+	fmt.Println("transit    ", day.Transit.Format(clock))
+	fmt.Println("sunset     ", day.Sun.Set.Format(clock))
+	fmt.Println("civil dusk ", day.Civil.Set.Format(clock))
+	fmt.Printf("day length  %.3f h, noon elevation %.2f°\n", day.Sun.LengthH, day.AtTransit.ApparentElevationDeg)
+	before, _ := golden.Day(2003, time.October, 16, mst)
+	fmt.Println("the evening before:", before.Sun.Set.Format(clock))
+	// Output:
+	// civil dawn  05:45:28
+	// sunrise     06:12:43
+	// transit     11:46:04
+	// sunset      17:18:51
+	// civil dusk  17:46:05
+	// day length  11.102 h, noon elevation 40.97°
+	// the evening before: 17:20:19
+}
+
+// A date belongs to a time zone. In Auckland the sun of 1 January 2020 rises on
+// 31 December in universal time; asked for the UTC date, the same place gives
+// the daylight around the transit nearest to 12 h UT of that date.
+func ExampleSite_Day_zone() {
+	auckland, _ := solar.NewSite(-36.8333, 174.8, 20)
+	nzdt := time.FixedZone("NZDT", 13*3600)
+	right, _ := auckland.Day(2020, time.January, 1, nzdt)
+	wrong, _ := auckland.Day(2020, time.January, 1, time.UTC)
+	const stamp = "2 Jan 15:04"
+	fmt.Println("in NZDT:", right.Sun.Rise.Format(stamp), "to", right.Sun.Set.Format(stamp))
+	fmt.Println("in UTC: ", wrong.Sun.Rise.In(nzdt).Format(stamp), "to", wrong.Sun.Set.In(nzdt).Format(stamp), "in NZDT")
+	// Output:
+	// in NZDT: 1 Jan 06:04 to 1 Jan 20:43
+	// in UTC:  1 Jan 06:04 to 1 Jan 20:43 in NZDT
+}
+
+// The year at Longyearbyen, 78° N, by its outcomes: a program that expects a
+// sunrise every day meets none for two thirds of the year.
+func ExampleOutcome() {
+	svalbard, _ := solar.NewSite(78.2232, 15.6267, 5)
+	cet := time.FixedZone("CET", 3600)
+	var days [5]int
+	for date := time.Date(2026, 1, 1, 12, 0, 0, 0, cet); date.Year() == 2026; date = date.AddDate(0, 0, 1) {
+		day, _ := svalbard.Day(date.Year(), date.Month(), date.Day(), cet)
+		days[day.Sun.Outcome]++
+		if day.Sun.Outcome == solar.OnlyRise || day.Sun.Outcome == solar.OnlySet {
+			fmt.Println(date.Format("2 January:"), day.Sun.Outcome)
+		}
+	}
+	fmt.Println(days[solar.Ordinary], "days with rise and set")
+	fmt.Println(days[solar.UpAllDay], "of midnight sun")
+	fmt.Println(days[solar.DownAllDay], "of polar night")
+	// Output:
+	// 18 April: only rises
+	// 24 August: only sets
+	// 125 days with rise and set
+	// 127 of midnight sun
+	// 111 of polar night
+}
+
+// Given: a panel at 47° N with a ridge to the south, its skyline measured with
+// compass and clinometer (invented). The morning sun comes through a gap.
+//
+// Find: when it stands in the sun on 21 December, and what the ridge costs.
+func ExampleSite_DirectSun() {
+	place, _ := solar.NewSite(47.0, 11.0, 900)
+	ridge, err := solar.NewSkyline([]solar.SkylinePoint{
+		{AzimuthDeg: 90, ElevationDeg: 12}, {AzimuthDeg: 140, ElevationDeg: 6}, {AzimuthDeg: 160, ElevationDeg: 14},
+		{AzimuthDeg: 180, ElevationDeg: 21}, {AzimuthDeg: 205, ElevationDeg: 16}, {AzimuthDeg: 250, ElevationDeg: 9},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	day, _ := place.DirectSun(2026, time.December, 21, time.FixedZone("CET", 3600), ridge)
+	for _, s := range day.Spells {
+		fmt.Println(s.From.Format("15:04"), "to", s.To.Format("15:04"))
+	}
+	fmt.Printf("%.2f h possible, %.2f h seen, %.2f h lost\n", day.PossibleH, day.SeenH, day.LostH)
+	// Output:
+	// 08:54 to 11:56
+	// 12:55 to 13:46
+	// 8.43 h possible, 3.87 h seen, 4.56 h lost
+}
+
+// The same ridge over the year: from March to September it takes a sixth of the
+// sun, in December nearly half, when the panel has least to give.
+func ExampleSite_SunHours() {
+	place, _ := solar.NewSite(47.0, 11.0, 900)
+	ridge, _ := solar.NewSkyline([]solar.SkylinePoint{
+		{AzimuthDeg: 90, ElevationDeg: 12}, {AzimuthDeg: 140, ElevationDeg: 6}, {AzimuthDeg: 160, ElevationDeg: 14},
+		{AzimuthDeg: 180, ElevationDeg: 21}, {AzimuthDeg: 205, ElevationDeg: 16}, {AzimuthDeg: 250, ElevationDeg: 9},
+	})
+	months, err := place.SunHours(2026, time.FixedZone("CET", 3600), ridge)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, m := range []time.Month{time.March, time.June, time.September, time.December} {
+		s := months[m-1]
+		fmt.Printf("%-9s %.0f of %.0f h lost (%.0f %%)\n", m, s.LostH, s.PossibleH, 100*s.LostH/s.PossibleH)
+	}
+	// Output:
+	// March     62 of 368 h lost (17 %)
+	// June      75 of 472 h lost (16 %)
+	// September 62 of 375 h lost (17 %)
+	// December  125 of 264 h lost (47 %)
+}
+
+// One loop gives the sun path of a year at any step. Here: its highest point, and
+// the hours for which the sun of Quito stands north and south of the zenith.
+func ExampleSite_Year() {
+	quito, _ := solar.NewSite(-0.1807, -78.4678, 2850)
+	sun, err := quito.Year(2026, time.FixedZone("ECT", -5*3600))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var north, south int
+	top := 0.0
+	for _, p := range sun.Every(time.Minute) {
+		if p.TrueElevationDeg < 0 {
+			continue
+		}
+		top = max(top, p.TrueElevationDeg)
+		if p.DeclinationDeg > quito.LatDeg() {
+			north++
+		} else {
+			south++
+		}
+	}
+	fmt.Printf("highest sun %.1f°\n", top)
+	fmt.Printf("%.0f h north of the zenith, %.0f h south of it\n", float64(north)/60, float64(south)/60)
+	// Output:
+	// highest sun 89.9°
+	// 2243 h north of the zenith, 2137 h south of it
+}
+
+// Given: Madison, Wisconsin, 89.4° W, 3 February, 10:30 Central Standard Time
+// (Duffie and Beckman, Solar Engineering of Thermal Processes, example 1.5.1).
+//
+// Find: the true solar time.
+//
+// By the book: standard time + 4 min × (90 - 89.4) + E, with E = -13.5 min:
+// 10:30 + 2.4 min - 13.5 min = 10:19. Forgetting the equation of time, 10:32.
+func ExamplePosition_SolarTimeH() {
+	madison, _ := solar.NewSite(43.07, -89.4, 263)
+	sun := madison.At(time.Date(2026, 2, 3, 10, 30, 0, 0, time.FixedZone("CST", -6*3600)))
+	h := sun.SolarTimeH()
+	fmt.Printf("equation of time %.1f min\n", sun.EquationOfTimeMin)
+	fmt.Printf("solar time %02d:%02.0f\n", int(h), 60*(h-float64(int(h))))
+	// Output:
+	// equation of time -13.8 min
+	// solar time 10:19
+}
+
+// A time.Time is in UTC, the sun follows UT1, and the planets TT. What each
+// correction is worth, at the equator at noon in degrees and minutes of arc.
+func ExampleSite_WithDeltaT() {
+	at := time.Date(2026, 6, 1, 12, 0, 0, 0, time.UTC)
+	site, _ := solar.NewSite(0, 0, 0)
+	plain := site.At(at)
+	without, _ := site.WithDeltaT(0)
+	ut1, _ := site.WithUT1(0.9)
+	fmt.Printf("TT - UT1 in June 2026: %.1f s\n", solar.DeltaT(at))
+	fmt.Printf("leaving it out moves the declination by %.2f″\n", 3600*(without.At(at).DeclinationDeg-plain.DeclinationDeg))
+	fmt.Printf("0.9 s of UT1 - UTC move the hour angle by %.1f″\n", 3600*(ut1.At(at).HourAngleDeg-plain.HourAngleDeg))
+	// Output:
+	// TT - UT1 in June 2026: 69.1 s
+	// leaving it out moves the declination by -0.39″
+	// 0.9 s of UT1 - UTC move the hour angle by 13.5″
+}
+
+// A slip of unit or sign is refused with the value, the range and, where it
+// looks like one, the slip.
+func ExampleNewSite() {
+	_, err := solar.NewSite(48.2, 343.6, 170)
+	fmt.Println(err)
+	site, _ := solar.NewSite(48.2, -16.4, 170)
+	_, err = site.WithAir(99300, 12)
+	fmt.Println(err)
+	var re *stationphysics.RangeError
+	fmt.Println(errors.As(err, &re), re.Quantity, re.Max)
+	// Output:
+	// longitude 343.6 deg is outside -180..180 deg: counted eastwards to 360, subtract 360?
+	// station pressure 99300 hPa is outside 300..1100 hPa: pascals?
+	// true station pressure 1100
+}
