@@ -293,7 +293,7 @@ func TestYearRefuses(t *testing.T) {
 		"spread of the daily mean temperature 16 K is outside 0..15 K":                                             func(c *Climate) { c.DailySpreadK = 16 },
 		"wind speed 61 m/s is outside 0..60 m/s: kilometres an hour?":                                              func(c *Climate) { c.WindMPerS = 61 },
 		"daily global irradiation in January 2.9 kWh/m² is outside 0..2.01 kWh/m²":                                 func(c *Climate) { c.DailyGlobalKWhPerM2[0] = 2.9 },
-		"daily global irradiation in December 6 kWh/m² is outside 0..1.54 kWh/m²":                                  func(c *Climate) { c.DailyGlobalKWhPerM2[11] = 6 },
+		"daily global irradiation in December 6 kWh/m² is outside 0..1.67 kWh/m²":                                  func(c *Climate) { c.DailyGlobalKWhPerM2[11] = 6 },
 	} {
 		c := p.c
 		change(&c)
