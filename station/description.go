@@ -108,7 +108,7 @@ type Pack struct {
 	Chemistry  string   `toml:"chemistry" doc:"lifepo4, lithium-ion, lead-acid-sealed, lead-acid-flooded or nimh"`
 	Cells      *int     `toml:"cells" range:"1..40" doc:"cells in series"`
 	CapacityAh *float64 `toml:"capacity_ah" unit:"Ah" range:"0.05..400" slip:"401..400000 milliampere-hours" doc:"rated capacity of the pack"`
-	CellOhm    *float64 `toml:"cell_ohm" unit:"ohm" range:"0.0001..1" slip:"1.5..1000 milliohms" std:"0.03" doc:"resistance of one cell of the pack"`
+	CellOhm    *float64 `toml:"cell_ohm" unit:"ohm" range:"0.0001..1" slip:"1.5..1000 milliohms" doc:"resistance of one cell of the pack, all strings together; typical of chemistry and capacity if absent"`
 	MismatchV  *float64 `toml:"mismatch_v" unit:"V" range:"0..0.5" slip:"1..500 millivolts" doc:"how far the highest cell stands above the mean at the end of charge"`
 	TripOverV  *float64 `toml:"trip_over_v" unit:"V" range:"1..5" doc:"cell voltage at which the protection board stops charging"`
 	ReleaseV   *float64 `toml:"release_v" unit:"V" range:"1..5" doc:"cell voltage at which it lets charging start again"`

@@ -68,7 +68,9 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 	if err != nil {
 		return nil, err
 	}
-	if _, err := sky.Clean(records, eph, sky.ErbsDriesse); err != nil {
+	if w.clean {
+		// Made by this package, complete and possible.
+	} else if _, err := sky.Clean(records, eph, sky.ErbsDriesse); err != nil {
 		var re *sky.RecordError
 		if errors.As(err, &re) {
 			err = w.fault(re.Index, fmt.Errorf("%w (the sun of latitude %.2f, longitude %.2f allows no more: another place or time zone?)", re.Err, site.LatDeg(), site.LonDeg()))

@@ -29,7 +29,7 @@ func (p *Model) Synthetic(seed uint64) (*Weather, error) {
 	if err != nil {
 		return nil, &InputError{File: "description", Key: "climate", Err: err}
 	}
-	w := &Weather{Source: fmt.Sprintf("synthetic year from monthly climate, seed %d", seed), Step: time.Hour, Steps: make([]WeatherStep, len(hours))}
+	w := &Weather{Source: fmt.Sprintf("synthetic year from monthly climate, seed %d", seed), Step: time.Hour, clean: true, Steps: make([]WeatherStep, len(hours))}
 	for i, h := range hours {
 		w.Steps[i] = WeatherStep{
 			Start: h.Start, GlobalWPerM2: h.GlobalWPerM2, DirectWPerM2: h.BeamNormalWPerM2, SkyWPerM2: h.DiffuseWPerM2,

@@ -20,6 +20,7 @@ type Weather struct {
 	Step             time.Duration // length of every step
 	Steps            []WeatherStep
 	lines            []int32      // line of each step in its file, nil if it comes from none
+	clean            bool         // every step is complete and possible
 	NightOffsetCount int          // readings slightly below zero at night that were taken as zero
 	Split            bool         // only global was given: direct and diffuse are still to be made from it
 	Typical          *TypicalSite // the site line of a typical-year file, nil otherwise

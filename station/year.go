@@ -6,8 +6,6 @@ import (
 	"time"
 
 	"github.com/stationphysics/stationphysics/battery"
-	"github.com/stationphysics/stationphysics/solar/panel"
-	"github.com/stationphysics/stationphysics/thermal"
 )
 
 // An Energy is a balance in Wh. What the panel gave equals what was served,
@@ -155,14 +153,13 @@ func (t *drawTable) at(v float64) (amps, servedW, heatW float64) {
 // A runner steps one station through one sunlight.
 type runner struct {
 	p        *Model
+	stage    *stage
 	sun      *Sunlight
 	run      *battery.Run
 	pack     *battery.Pack
 	running  *drawTable
 	asleep   *drawTable
-	heat     panel.Faiman
 	stepH    float64
-	wire     float64
 	energyAt []float64 // stored energy by state of charge, Wh
 	snow     []bool    // by day
 	year     *Year
@@ -183,7 +180,11 @@ func (p *Model) Run(sun *Sunlight, seed uint64) (*Year, error) {
 	if miss := p.Missing(); len(miss) > 0 {
 		return nil, &MissingError{For: "a year", Keys: miss}
 	}
-	r, err := newRunner(p, sun, seed)
+	return p.runStage(p.stage(sun), seed)
+}
+
+func (p *Model) runStage(s *stage, seed uint64) (*Year, error) {
+	r, err := newRunner(p, s, seed)
 	if err != nil {
 		return nil, err
 	}
@@ -191,7 +192,8 @@ func (p *Model) Run(sun *Sunlight, seed uint64) (*Year, error) {
 }
 
 // newRunner prepares a run. The plan must not miss anything a year needs.
-func newRunner(p *Model, sun *Sunlight, seed uint64) (*runner, error) {
+func newRunner(p *Model, s *stage, seed uint64) (*runner, error) {
+	sun := s.sun
 	d := p.d
 	pack := p.pack.v
 	setV := *d.Charger.SetV
@@ -212,7 +214,7 @@ func newRunner(p *Model, sun *Sunlight, seed uint64) (*runner, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &runner{p: p, sun: sun, run: run, pack: pack, heat: panel.OpenRack(), stepH: sun.weather.Step.Hours(), on: true}
+	r := &runner{p: p, stage: s, sun: sun, run: run, pack: pack, stepH: sun.weather.Step.Hours(), on: true}
 	lim := p.chem.v.Limits()
 	n := float64(pack.Series())
 	lowV, highV := 0.6*lim.Cutoff.V*n, math.Max(1.15*lim.Overcharge.V*n, setV)
@@ -299,7 +301,7 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	var e Energy
 
 	// Sun, panel, diode, charger.
-	offer := r.harvest(r.sun.cellsWPerM2[i], w, snow)
+	offer := r.offer(i, snow)
 	e.PossibleWh, e.OfferedWh = offer.possibleW*dt, offer.panelW*dt
 
 	// What the supply wants.
@@ -317,12 +319,9 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	wasOn := r.on
 
 	// Heat in the box, cells.
-	boxC := w.AirC
-	if r.p.box.ok() {
-		boxC += r.p.box.v.RiseK(thermal.BoxConditions{
-			AirC: w.AirC, SunWPerM2: r.sun.squareWPerM2[i], WindMPerS: w.WindMPerS,
-			DissipationW: *d.Box.OwnW + heatW + offer.chargerW,
-		})
+	boxC := r.stage.boxC[i]
+	if r.stage.kPerW != 0 {
+		boxC += r.stage.kPerW * (*d.Box.OwnW + heatW + offer.chargerW - r.stage.heatW[i])
 	}
 	cellC := boxC
 	if d.Pack.Place == "outside" {
@@ -387,30 +386,17 @@ type offer struct {
 	possibleW, panelW, diodeW, chargerW, packW float64
 }
 
-func (r *runner) harvest(cellsWPerM2 float64, w *WeatherStep, snow bool) (o offer) {
-	if cellsWPerM2 <= 0 || snow {
+func (r *runner) offer(i int, snow bool) (o offer) {
+	if snow || r.stage.panelW[i] == 0 {
+		if !snow {
+			o.possibleW = r.stage.possibleW[i]
+		}
 		return o
 	}
 	p, d := r.p, r.p.d
-	curve := p.module.v.At(cellsWPerM2, r.heat.CellC(cellsWPerM2, w.AirC, w.WindMPerS))
-	o.possibleW = curve.MaxPower().Pmp
-	hold := *d.Charger.HoldV
-	amps := curve.HeldA(hold)
-	drop := 0.0
-	if p.diodeAt("panel") && amps > 0 {
-		// The drop moves by kT/q for a change of the current by e: two
-		// passes reach the microvolt.
-		for range 2 {
-			drop = p.diode.v.VoltageV(amps)
-			amps = curve.HeldA(hold + drop)
-		}
-	}
-	if !(amps > 0) {
-		return o
-	}
-	o.panelW = amps * (hold + drop)
-	o.diodeW = amps * drop
-	in := amps * hold
+	o.possibleW, o.panelW = r.stage.possibleW[i], r.stage.panelW[i]
+	in := r.stage.inW[i]
+	o.diodeW = o.panelW - in
 	out := in * *d.Charger.EffFrac
 	// The current limit holds at the charger's output.
 	if most := *d.Charger.LimitA * r.packV; out > most {

@@ -1,0 +1,102 @@
+package station
+
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/solar/panel"
+	"github.com/stationphysics/stationphysics/thermal"
+)
+
+// A stage is what can be computed of a year before the pack is known: what
+// panel and diode bring to the charger's input, and how warm the box gets while
+// the station runs. Variants that differ in pack, load or thresholds share it.
+type stage struct {
+	sun       *Sunlight
+	possibleW []float64 // at the panel's maximum power point
+	panelW    []float64 // given by the panel at the held voltage
+	inW       []float64 // of it, at the charger's input
+	boxC      []float64 // air in the box with heatW in it
+	heatW     []float64
+	kPerW     float64 // rise of the box by further heat
+}
+
+// stage prepares the part of a run that does not depend on the pack.
+func (p *Model) stage(sun *Sunlight) *stage {
+	n := len(sun.weather.Steps)
+	back := make([]float64, 5*n)
+	s := &stage{sun: sun}
+	for i, dst := range []*[]float64{&s.possibleW, &s.panelW, &s.inW, &s.boxC, &s.heatW} {
+		*dst = back[i*n : (i+1)*n : (i+1)*n]
+	}
+	s.harvest(p)
+	s.box(p)
+	return s
+}
+
+// harvest solves the panel at the voltage that charger and diode hold.
+func (s *stage) harvest(p *Model) {
+	heat := panel.OpenRack()
+	hold := *p.d.Charger.HoldV
+	atPanel := p.diodeAt("panel")
+	for i, light := range s.sun.cellsWPerM2 {
+		if light <= 0 {
+			continue
+		}
+		w := &s.sun.weather.Steps[i]
+		curve := p.module.v.At(light, heat.CellC(light, w.AirC, w.WindMPerS))
+		s.possibleW[i] = curve.MaxPower().Pmp
+		amps := curve.HeldA(hold)
+		drop := 0.0
+		if atPanel && amps > 0 {
+			// The drop moves by kT/q for a change of the current by e: two
+			// passes reach the microvolt.
+			for range 2 {
+				drop = p.diode.v.VoltageV(amps)
+				amps = curve.HeldA(hold + drop)
+			}
+		}
+		if amps > 0 {
+			s.panelW[i] = amps * (hold + drop)
+			s.inW[i] = amps * hold
+		}
+	}
+}
+
+// box computes the box with the station running and all of the sun taken. The
+// run corrects it for other heat by one slope, taken at a mild sunny hour: the
+// rise is so nearly linear in the heat inside that this costs tenths of a
+// kelvin, against some kelvins by which the wind at a box is unknown.
+func (s *stage) box(p *Model) {
+	steps := s.sun.weather.Steps
+	if !p.box.ok() {
+		for i := range steps {
+			s.boxC[i] = steps[i].AirC
+		}
+		return
+	}
+	own := *p.d.Box.OwnW + p.supply.runningHeatW(p)
+	loss := 1 - *p.d.Charger.EffFrac
+	for i := range steps {
+		w := &steps[i]
+		s.heatW[i] = own + loss*s.inW[i]
+		s.boxC[i] = w.AirC + p.box.v.RiseK(thermal.BoxConditions{
+			AirC: w.AirC, SunWPerM2: s.sun.squareWPerM2[i], WindMPerS: w.WindMPerS, DissipationW: s.heatW[i],
+		})
+	}
+	mild := thermal.BoxConditions{AirC: 15, SunWPerM2: 300, WindMPerS: 1, DissipationW: own}
+	cool := p.box.v.RiseK(mild)
+	mild.DissipationW++
+	s.kPerW = p.box.v.RiseK(mild) - cool
+}
+
+// runningHeatW is the mean heat of the regulators at the pack's nominal
+// voltage.
+func (s *supply) runningHeatW(p *Model) (heatW float64) {
+	v := p.chem.v.Limits().Nominal.V * float64(p.pack.v.Series())
+	for _, h := range s.at(v, running).heatW {
+		if !math.IsNaN(h) {
+			heatW += h
+		}
+	}
+	return heatW
+}
