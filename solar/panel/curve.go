@@ -223,7 +223,7 @@ func (c Curve) MaxPower() MaxPower {
 			if math.Abs(step) < 1e-6*x {
 				// The method is of third order: after a step this small the root is
 				// exact to rounding, and so is the exponential moved on with it.
-				em1 += (em1 + 1) * step * (1 + step*(1.0/2+step*(1.0/6)))
+				em1 += (em1 + 1) * step * (1 + step/2)
 				break
 			}
 			continue

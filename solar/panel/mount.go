@@ -216,20 +216,22 @@ func (s *search) run() (Best, error) {
 	}
 	var y Yield
 	for _, round := range []struct {
-		step float64
-		fine bool
+		stepDeg float64
+		exact   bool
 	}{{10, false}, {5, false}, {2, false}, {2, true}, {1, true}} {
-		v, y = s.value(tilt, facing, round.fine)
+		v, y = s.value(tilt, facing, round.exact)
 		for moved := true; moved; {
+			t0, f0 := tilt, facing
 			moved = false
-			for _, d := range [][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
-				t, f := tilt+d[0]*round.step, math.Mod(facing+d[1]*round.step+360, 360)
-				if t < 0 || t > 90 || tilt == 0 && t == 0 {
-					continue
-				}
-				if w, u := s.value(t, f, round.fine); w.better(v) {
-					tilt, facing, v, y, moved = t, f, w, u, true
-					break
+			for a := -1.0; a <= 1; a++ {
+				for b := -1.0; b <= 1; b++ {
+					t, f := t0+a*round.stepDeg, math.Mod(f0+b*round.stepDeg+360, 360)
+					if t < 0 || t > 90 || a == 0 && b == 0 {
+						continue
+					}
+					if w, u := s.value(t, f, round.exact); w.better(v) {
+						tilt, facing, v, y, moved = t, f, w, u, true
+					}
 				}
 			}
 		}

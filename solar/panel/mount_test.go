@@ -11,7 +11,7 @@ import (
 	"github.com/stationphysics/stationphysics/solar/sky"
 )
 
-// clearYear is every sixth day of a cloudless year in hours, the months as
+// clearYear is every tenth day of a cloudless year in hours, the months as
 // groups: the sun alone decides where a panel should look.
 func clearYear(t testing.TB, latDeg float64) ([]Step, *solar.Track) {
 	t.Helper()
@@ -20,7 +20,7 @@ func clearYear(t testing.TB, latDeg float64) ([]Step, *solar.Track) {
 	track, err := site.Year(2023, time.UTC)
 	require.NoError(t, err)
 	var out []Step
-	for at := time.Date(2023, 1, 3, 0, 0, 0, 0, time.UTC); at.Year() == 2023; at = at.Add(6 * 24 * time.Hour) {
+	for at := time.Date(2023, 1, 3, 0, 0, 0, 0, time.UTC); at.Year() == 2023; at = at.Add(10 * 24 * time.Hour) {
 		for h := range 24 {
 			r := sky.Record{Start: at.Add(time.Duration(h) * time.Hour), Length: time.Hour}
 			for m := 5 * time.Minute; m < time.Hour; m += 10 * time.Minute {
@@ -128,6 +128,54 @@ func TestBestMountInPolarNight(t *testing.T) {
 	best, err = m.BestMount(nights, sky.Mount{TiltDeg: 33}, track, nil, 0)
 	require.NoError(t, err)
 	require.Equal(t, Best{Mount: sky.Mount{TiltDeg: 33}}, best, "nothing to choose by")
+}
+
+// TestBestMountAtTheEnds has one answer in each corner of the search.
+func TestBestMountAtTheEnds(t *testing.T) {
+	m := referencePanel(t)
+	site, err := solar.NewSite(48, 15, 300)
+	require.NoError(t, err)
+	noon := sky.Record{Start: time.Date(2023, 6, 21, 10, 30, 0, 0, time.UTC), Length: time.Hour}
+	overcast := noon
+	overcast.Light = sky.Light{GlobalWPerM2: 200, DiffuseWPerM2: 200}
+	best := func(base sky.Mount, r ...sky.Record) Best {
+		var series []Step
+		for i, r := range r {
+			series = append(series, Step{Record: r, AirC: 10, Group: i})
+		}
+		b, err := m.BestMount(series, base, site, nil, 0)
+		require.NoError(t, err)
+		return b
+	}
+	// An even sky over black ground: flat.
+	flat := best(sky.Mount{Sky: sky.Isotropic}, overcast)
+	require.Zero(t, flat.Mount.TiltDeg)
+	// The same light held back by a skyline of 70° but for a gap at the
+	// horizon in the west-south-west, over bright ground: upright, facing it.
+	gap, err := solar.NewSkyline([]solar.SkylinePoint{{AzimuthDeg: 0, ElevationDeg: 80}, {AzimuthDeg: 215, ElevationDeg: 80}, {AzimuthDeg: 216, ElevationDeg: 0}, {AzimuthDeg: 264, ElevationDeg: 0}, {AzimuthDeg: 265, ElevationDeg: 80}})
+	require.NoError(t, err)
+	upright := best(sky.Mount{Sky: sky.Isotropic, Skyline: gap, Albedo: 0.8}, overcast)
+	require.Equal(t, 90.0, upright.Mount.TiltDeg)
+	require.InDelta(t, 240, upright.Mount.FacingDeg, 2)
+	// A sun in the north-east, seen at the far end of the circle.
+	early := sky.Record{Start: time.Date(2023, 6, 21, 4, 30, 0, 0, time.UTC), Length: 10 * time.Minute,
+		Light: sky.Light{GlobalWPerM2: 200, BeamNormalWPerM2: 700, DiffuseWPerM2: 0.1}}
+	p := site.At(early.Start.Add(5 * time.Minute))
+	dawn := best(sky.Mount{Sky: sky.Isotropic}, early)
+	require.InDelta(t, p.AzimuthDeg, dawn.Mount.FacingDeg, 1.5)
+	require.InDelta(t, 90-p.ApparentElevationDeg, dawn.Mount.TiltDeg, 1.5)
+	// Two groups: the poorer one decides, though the other has more to give.
+	rich := noon
+	rich.Light = sky.Light{GlobalWPerM2: 800, BeamNormalWPerM2: 850, DiffuseWPerM2: 80}
+	both := best(sky.Mount{Sky: sky.Isotropic}, rich, early)
+	require.InDelta(t, p.AzimuthDeg, both.Mount.FacingDeg, 30)
+	require.InEpsilon(t, both.Yield.MaxPowerWh/(both.Yield.LitH), both.MeanW, 1e-12)
+	require.Less(t, both.PoorestW, both.MeanW)
+	// Of mounts that do as well for the poorest group, the rest decides.
+	require.True(t, merit{1, 2}.better(merit{1, 1}))
+	require.True(t, merit{2, 0}.better(merit{1, 9}))
+	require.False(t, merit{1, 1}.better(merit{1, 1}))
+	require.False(t, merit{1, 9}.better(merit{2, 0}))
 }
 
 func TestBestMountRefuses(t *testing.T) {
