@@ -101,7 +101,7 @@ type CopperEstimate struct {
 // an uncertainty: stacked layers, vias, neighbours that heat the board, an
 // enclosure without moving air all lie outside. The same SOT-223 is stated
 // anywhere from 30 to 170 K/W by its makers, 61.6 on the JEDEC board of four
-// layers. Measure the board in the end (see FitWarmUp).
+// layers. Measure the board in the end (see transient.FitWarmUp).
 //
 // The error says so for a package without a table, and is a
 // *stationphysics.RangeError for an area no table covers; nothing is

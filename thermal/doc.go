@@ -10,18 +10,14 @@
 //     JunctionFromBoardC use ψJT and ψJB as JESD51 allows and no further.
 //   - EstimateCopper and CopperRows: published θJA by copper area with the name
 //     of each sheet and the spread between them.
-//   - Network, Ladder, Foster: several nodes with capacities, steady state and
-//     exact step response; Cauer and Foster forms into each other; pulse trains;
-//     Stepper for a long run in equal steps.
-//   - FitWarmUp: resistance and time constant from a record, with standard
-//     errors.
+//   - package transient: networks with capacities, steps, pulses, warm-up records.
 //   - Air, RadiationWPerM2K, SolAirC, SealedBox: natural convection, radiation,
 //     and a closed box in sun and wind.
 //   - ShieldErrorBand: what is published on the error of an air thermometer in a
 //     shield without a fan. BurnThresholdC: when a surface burns skin.
 //
-// It does not model conduction in a plate, fins, fans, or resistances that
-// change with temperature (SealedBox excepted), and it corrects no reading.
+// It does not model conduction in a plate, fins or fans, and it corrects no
+// reading.
 //
 // # Which resistance is which
 //
@@ -33,13 +29,12 @@
 //
 // # Accuracy
 //
-//	Path, Network, Ladder, Foster, pulses   rounding; against ngspice 39 within 1e-5 K
-//	Foster to Cauer and back, 7 stages      1e-5 of each stage
-//	AirAt                                   1 % of the tables, -20 to 130 °C
-//	natural convection                      the equations' own 10 to 20 %
-//	SealedBox                               about 30 % of the rise
-//	EstimateCopper                          the spread it returns, more on another board
-//	FitWarmUp                               its standard errors, 1e-7 without scatter
+//	Path                 rounding
+//	AirAt                1 % of the tables, -20 to 130 °C
+//	natural convection   the equations' own 10 to 20 %
+//	SealedBox            about 30 % of the rise
+//	EstimateCopper       the spread it returns, more on another board
+//	BurnThresholdC       values from memory, see there
 //
 // # Sources
 //

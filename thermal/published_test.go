@@ -118,33 +118,16 @@ func TestPublishedResistor(t *testing.T) {
 		case "fixed":
 			p := mustPath(t, 0, 0, 1/(areaM2*(film+7.117)))
 			r.Check("surfaceC", p.CaseC(airC, powerW), "CaseC")
-		case "tau":
-			capacity := 2000 * 700 * math.Pi / 4 * 0.0036 * 0.0036 * 0.010
-			l, err := NewLadder(Stage{KPerW: 1 / (18.44 * 1.33e-4), JPerK: capacity})
-			require.NoError(t, err)
-			f := l.Foster()
-			r.Check("tauS", f.Terms()[0].TauS, "time constant")
-			r.Check("threeTauS", 3*f.Terms()[0].TauS, "three time constants")
-			require.InDelta(t, 1-math.Exp(-3), f.ZthKPerW(3*f.Terms()[0].TauS)/f.TotalKPerW(), 1e-12)
 		default:
 			t.Fatalf("unknown case")
 		}
 	})
 }
 
-func TestPublishedSingleExponential(t *testing.T) {
-	refdata.Each(t, "thermal/single_exponential", func(r *refdata.Row) {
-		ta := r.F("ambientC")
-		if r.S("what") == "transistor" {
-			p := mustPath(t, 0, 0, 1/(r.F("filmWPerM2K")*r.F("areaM2")))
-			r.Check("resultW", p.MaxPowerW(ta+r.F("riseLimitK"), ta), "MaxPowerW")
-			return
-		}
-		res := (r.F("endC") - ta) / r.F("powerW")
-		l, err := NewLadder(Stage{KPerW: res, JPerK: r.F("capacityJPerK")})
-		require.NoError(t, err)
-		r.Check("resultW", nan, "")
-		r.Check("resultC", ta+r.F("powerW")*l.Foster().ZthKPerW(r.F("timeS")), "warm-up")
+func TestPublishedTransistor(t *testing.T) {
+	refdata.Each(t, "thermal/transistor", func(r *refdata.Row) {
+		p := mustPath(t, 0, 0, 1/(r.F("filmWPerM2K")*r.F("areaM2")))
+		r.Check("resultW", p.MaxPowerW(r.F("ambientC")+r.F("riseLimitK"), r.F("ambientC")), "MaxPowerW")
 	})
 }
 

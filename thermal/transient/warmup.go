@@ -1,4 +1,4 @@
-package thermal
+package transient
 
 import (
 	"fmt"
@@ -47,9 +47,9 @@ var recordTime = limit.Range{Quantity: "time of a reading", Unit: "s", Min: -1e9
 // *WarmUpError that says what to measure.
 func FitWarmUp(timesS, tempsC []float64, ambientC, powerW float64) (WarmUp, error) {
 	if len(timesS) != len(tempsC) {
-		panic("thermal: the slices of times and temperatures differ in length")
+		panic("transient: the slices of times and temperatures differ in length")
 	}
-	heat := named(powerRange, "power")
+	heat := named(heatPower, "power")
 	heat.Min = 1e-9
 	if err := limit.First(ambientTemp.Check(ambientC), heat.Check(powerW)); err != nil {
 		return WarmUp{}, err

@@ -1,4 +1,4 @@
-package thermal
+package transient
 
 import (
 	"math"
@@ -20,7 +20,7 @@ var pulseTime = limit.Range{Unit: "s", Min: 1e-12, Max: 1e12}
 // *stationphysics.ConflictError.
 func NewPulseTrain(powerW, onS, periodS float64) (PulseTrain, error) {
 	if err := limit.First(
-		named(powerRange, "pulse power").Check(powerW),
+		named(heatPower, "pulse power").Check(powerW),
 		named(pulseTime, "pulse on-time").Check(onS),
 		named(pulseTime, "pulse period").Check(periodS),
 	); err != nil {

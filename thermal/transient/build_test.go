@@ -1,4 +1,4 @@
-package thermal
+package transient
 
 import (
 	"errors"
@@ -10,6 +10,13 @@ import (
 
 	"github.com/stationphysics/stationphysics"
 )
+
+func requireRange(t *testing.T, err error, quantity string) {
+	t.Helper()
+	var re *stationphysics.RangeError
+	require.True(t, errors.As(err, &re), "%v is no range error", err)
+	require.Equal(t, quantity, re.Quantity)
+}
 
 func TestNetworkRefusesBadStructure(t *testing.T) {
 	ab := []Node{{"a", 1}, {"b", 1}}
@@ -73,7 +80,7 @@ func TestLaddersAndSumsRefuse(t *testing.T) {
 	require.Error(t, err)
 	require.Empty(t, Ladder{}.Foster().Terms())
 	require.Zero(t, Foster{}.ZthKPerW(5))
-	requireNaN(t, Foster{}.ZthKPerW(-5))
+	require.True(t, math.IsNaN(Foster{}.ZthKPerW(-5)))
 
 	f, err := NewFoster(Term{1, 5}, Term{2, 5}, Term{3, 1})
 	require.NoError(t, err)

@@ -1,4 +1,4 @@
-package thermal
+package transient
 
 import (
 	"math"
@@ -34,9 +34,9 @@ type NetworkError struct {
 // Error gives the one-line text.
 func (e *NetworkError) Error() string {
 	if e.Node == "" {
-		return "thermal network: " + e.Problem
+		return "transient: " + e.Problem
 	}
-	return "thermal network: node " + e.Node + ": " + e.Problem
+	return "transient: node " + e.Node + ": " + e.Problem
 }
 
 // A Network is a set of nodes joined by resistances, some with capacities. It
@@ -261,7 +261,7 @@ func (w *Network) SteadyK(dst, powerW []float64) {
 	}
 }
 
-const badLength = "thermal: slices of a network must have one element a node"
+const badLength = "transient: slices of a network must have one element a node"
 
 func (w *Network) sameLength(s ...[]float64) {
 	for _, x := range s {
@@ -364,7 +364,7 @@ func (r *Response) RiseK(dst []float64, tS float64) {
 // dst and timesS differ in length.
 func (r *Response) NodeK(dst []float64, node int, timesS []float64) {
 	if len(dst) != len(timesS) {
-		panic("thermal: the slices of times and rises differ in length")
+		panic("transient: the slices of times and rises differ in length")
 	}
 	weight := r.weight[node*r.m : (node+1)*r.m]
 	for j, t := range timesS {

@@ -1,4 +1,4 @@
-package thermal
+package transient
 
 import (
 	"math"

@@ -1,4 +1,4 @@
-package thermal
+package transient
 
 import (
 	"fmt"
@@ -12,7 +12,7 @@ import (
 )
 
 func TestSimulatedLadderStep(t *testing.T) {
-	refdata.Each(t, "thermal/ladder_step", func(r *refdata.Row) {
+	refdata.Each(t, "thermal/transient/ladder_step", func(r *refdata.Row) {
 		var s [4]Stage
 		for i := range s {
 			s[i] = Stage{r.F(fmt.Sprintf("r%dKPerW", i+1)), r.F(fmt.Sprintf("c%dJPerK", i+1))}
@@ -60,7 +60,7 @@ func TestSimulatedNetworkStep(t *testing.T) {
 	require.Len(t, w.TimeConstantsS(), 5, "one for each capacity")
 	resp := w.Step([]float64{1.2, 0, 0, 0.3, 0, 0})
 	rise := make([]float64, 6)
-	refdata.Each(t, "thermal/network_step", func(r *refdata.Row) {
+	refdata.Each(t, "thermal/transient/network_step", func(r *refdata.Row) {
 		resp.RiseK(rise, r.F("timeS"))
 		for i, n := range w.Names() {
 			r.Check(n+"K", rise[i], fmt.Sprintf("%s at %g s", n, r.F("timeS")))
@@ -74,7 +74,7 @@ func TestSimulatedPulse(t *testing.T) {
 	f := l.Foster()
 	p, err := NewPulseTrain(5, 0.3, 1)
 	require.NoError(t, err)
-	refdata.Each(t, "thermal/pulse", func(r *refdata.Row) {
+	refdata.Each(t, "thermal/transient/pulse", func(r *refdata.Row) {
 		n := r.F("pulseCount")
 		got := f.PulseEndK(p, int(n))
 		if r.S("when") == "before" {
@@ -97,7 +97,7 @@ func TestSimulatedFoster(t *testing.T) {
 	l, err := f.Ladder()
 	require.NoError(t, err)
 	back := l.Foster()
-	refdata.Each(t, "thermal/foster_step", func(r *refdata.Row) {
+	refdata.Each(t, "thermal/transient/foster_step", func(r *refdata.Row) {
 		at := r.F("timeS")
 		r.Check("zthKPerW", f.ZthKPerW(at), fmt.Sprintf("ZthKPerW(%g)", at))
 		r.Check("zthKPerW", back.ZthKPerW(at), "the same after Foster → Cauer → Foster")
@@ -105,7 +105,7 @@ func TestSimulatedFoster(t *testing.T) {
 }
 
 func TestPublishedFosterSums(t *testing.T) {
-	refdata.Each(t, "thermal/foster_sums", func(r *refdata.Row) {
+	refdata.Each(t, "thermal/transient/foster_sums", func(r *refdata.Row) {
 		// The time constants do not enter the sum; these are invented.
 		f, err := NewFoster(Term{r.F("r1KPerW"), 0.001}, Term{r.F("r2KPerW"), 0.05}, Term{r.F("r3KPerW"), 2}, Term{r.F("r4KPerW"), 60})
 		require.NoError(t, err)
@@ -316,4 +316,20 @@ func TestSettledIsExactEverywhere(t *testing.T) {
 	}
 	require.Zero(t, settled(0))
 	require.Equal(t, 1.0, settled(math.Inf(1)))
+}
+
+// TestPublishedSingleExponential checks bodies of one temperature: a resistor
+// (density 2000 kg/m³, 700 J/(kg K), 3.6 mm by 10 mm, 18.44 W/(m² K) over
+// 1.33e-4 m²) and a heated block.
+func TestPublishedSingleExponential(t *testing.T) {
+	refdata.Each(t, "thermal/transient/single_exponential", func(r *refdata.Row) {
+		l, err := NewLadder(Stage{KPerW: r.F("resistanceKPerW"), JPerK: r.F("capacityJPerK")})
+		require.NoError(t, err)
+		f := l.Foster()
+		tau := f.Terms()[0].TauS
+		r.Check("tauS", tau, "time constant")
+		r.Check("threeTauS", 3*tau, "three time constants")
+		require.InEpsilon(t, 1-math.Exp(-3), f.ZthKPerW(3*tau)/f.TotalKPerW(), 1e-12)
+		r.Check("endC", r.F("ambientC")+r.F("powerW")*f.ZthKPerW(r.F("timeS")), "warm-up")
+	})
 }
