@@ -148,5 +148,8 @@ func (b Board) text(v *BoardVerdict) string {
 			s += "It closes again once load and leakage have drawn " + f(v.DrainAh, 3) + " Ah; some boards also ask that the charger be taken off first, which their sheet says."
 		}
 	}
+	if v.CutsTooLow {
+		s += " It lets a cell be drawn to " + f(b.UnderV-b.UnderSpreadV, 2) + " V, below the sheet: let the station stop before."
+	}
 	return s
 }

@@ -1,0 +1,129 @@
+package charge
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/battery"
+)
+
+func board(t testing.TB, name string) Board {
+	t.Helper()
+	for _, b := range Boards() {
+		if b.Name == name {
+			require.NotEmpty(t, b.Source)
+			return b
+		}
+	}
+	t.Fatal(name)
+	return Board{}
+}
+
+func caseOf(t testing.TB) Case {
+	return Case{Pack: pack(t, 1.5, 2), Charger: battery.Charger{SetV: 7.0, MaxA: 0.5}, HighestV: 0.05, TempC: 20, NoPackV: 21.6, RailMaxV: 20}
+}
+
+func TestBoardComesTooLate(t *testing.T) {
+	// The ordinary LiFePO4 board opens at 3.90 V ± 25 mV: 0.225 V beyond the sheet.
+	v, err := board(t, "LiFePO4 board").Judge(caseOf(t))
+	require.NoError(t, err)
+	require.InDelta(t, 3.55, v.HighestCellV, 1e-12)
+	require.False(t, v.Trips)
+	require.False(t, v.InTime)
+	require.InDelta(t, 0.225, v.PastSheetV, 1e-12)
+	require.InDelta(t, 3.70, v.SheetV, 1e-12)
+	require.InDelta(t, 1.6, v.RailOverV, 1e-12)
+	require.True(t, v.CutsTooLow, "2.00 V less 0.08 V lies below 2.0 V less 0.05 V")
+	require.Contains(t, v.Text, "drawn to 1.92 V")
+	require.Contains(t, v.Text, "up to 0.225 V beyond the sheet's 3.70 V")
+	require.Contains(t, v.Text, "does not open")
+	// One for lithium-ion is no protection for these cells at all.
+	v, err = board(t, "lithium-ion board").Judge(caseOf(t))
+	require.NoError(t, err)
+	require.InDelta(t, 0.575, v.PastSheetV, 1e-12)
+	// The low option opens in time; and, set at 7.3 V with unequal cells, in earnest.
+	c := caseOf(t)
+	low := board(t, "LiFePO4 board, low option")
+	v, err = low.Judge(c)
+	require.NoError(t, err)
+	require.True(t, v.InTime)
+	require.InDelta(t, -0.025, v.PastSheetV, 1e-12)
+	require.False(t, v.CutsTooLow)
+	require.False(t, v.Trips)
+	c.Charger.SetV = 7.2
+	v, err = low.Judge(c)
+	require.NoError(t, err)
+	require.True(t, v.Trips && !v.TripsForSure, "3.65 V lies inside the spread of the trip")
+	require.InDelta(t, 3.65, v.RestingV, 1e-12)
+	c.Charger.SetV = 7.4
+	v, err = low.Judge(c)
+	require.NoError(t, err)
+	require.True(t, v.TripsForSure)
+	require.InDelta(t, 3.675, v.RestingV, 1e-12)
+	require.False(t, v.Releases)
+	curve := c.Pack.Cell().Curve
+	require.InDelta(t, 1.5*(curve.SoC(3.675, 20)-curve.SoC(3.60, 20)), v.DrainAh, 1e-12)
+	require.Contains(t, v.Text, "rises to 21.6 V, 1.6 V more than its parts take")
+	require.Contains(t, v.Text, "closes again once load and leakage have drawn 0.00")
+	// A charger that regulates by itself keeps the rail.
+	c.NoPackV = 7.4
+	v, err = low.Judge(c)
+	require.NoError(t, err)
+	require.InDelta(t, -12.6, v.RailOverV, 1e-12)
+	require.Contains(t, v.Text, "stands at 7.4 V, 12.6 V inside")
+	// A cell that rests below the release closes the board by itself.
+	b := low
+	b.OverV, b.OverSpreadV, b.ReleaseV, b.ReleaseSpreadV = 3.70, 0.2, 3.70, 0
+	c.Charger.SetV = 7.2
+	v, err = b.Judge(c)
+	require.NoError(t, err)
+	require.True(t, v.Trips && v.Releases)
+	require.Zero(t, v.DrainAh)
+	require.Contains(t, v.Text, "take turns")
+}
+
+func TestBoardDischarge(t *testing.T) {
+	b := board(t, "LiFePO4 board")
+	b.UnderV = 1.9
+	v, err := b.Judge(caseOf(t))
+	require.NoError(t, err)
+	require.True(t, v.CutsTooLow)
+	c, err := battery.TypicalCell(battery.NickelMetalHydride, 2)
+	require.NoError(t, err)
+	p, err := battery.NewPack(c, 6, 1)
+	require.NoError(t, err)
+	x := caseOf(t)
+	x.Pack = p
+	v, err = b.Judge(x)
+	require.NoError(t, err)
+	require.True(t, math.IsNaN(v.SheetV))
+	require.Contains(t, v.Text, "no charge voltage to compare with")
+}
+
+func TestBoardRefusals(t *testing.T) {
+	ok := board(t, "LiFePO4 board")
+	for text, f := range map[string]func(b *Board, c *Case){
+		"number of packs":               func(_ *Board, c *Case) { c.Pack = nil },
+		"volts of the whole pack?":      func(b *Board, _ *Case) { b.OverV = 7.8 },
+		"spread of a trip voltage":      func(b *Board, _ *Case) { b.OverSpreadV = -1 },
+		"trip voltage of a cell NaN":    func(b *Board, _ *Case) { b.ReleaseV = math.NaN() },
+		"spread of a trip voltage 2":    func(b *Board, _ *Case) { b.ReleaseSpreadV = 2 },
+		"trip voltage of a cell 0":      func(b *Board, _ *Case) { b.UnderV = 0 },
+		"spread of a trip voltage 3":    func(b *Board, _ *Case) { b.UnderSpreadV = 3 },
+		"set voltage":                   func(_ *Board, c *Case) { c.Charger.SetV = 0 },
+		"most current":                  func(_ *Board, c *Case) { c.Charger.MaxA = -1 },
+		"highest cell":                  func(_ *Board, c *Case) { c.HighestV = 50 },
+		"kelvins?":                      func(_ *Board, c *Case) { c.TempC = 293 },
+		"voltage of the rail":           func(_ *Board, c *Case) { c.NoPackV = -1 },
+		"voltage of the rail NaN":       func(_ *Board, c *Case) { c.RailMaxV = math.NaN() },
+		"releases at or below its trip": func(b *Board, _ *Case) { b.ReleaseV = 3.95 },
+		"and above its discharge trip":  func(b *Board, _ *Case) { b.UnderV = 3.9 },
+	} {
+		b, c := ok, caseOf(t)
+		f(&b, &c)
+		_, err := b.Judge(c)
+		require.ErrorContains(t, err, text)
+	}
+}

@@ -1,0 +1,134 @@
+package charge
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/battery"
+)
+
+var radio = Draw{SleepW: 0.02, PulseW: 1.5, PulseS: 4, PeriodS: 600, LeastV: 5.4}
+
+// A pulse by hand: a constant current I for which the mean power over four
+// seconds is the pulse, on the circuit of the typical cell.
+func TestPulseByHand(t *testing.T) {
+	p := pack(t, 1.5, 2)
+	v := PulseEndV(p, radio, 0.5, 25)
+	open := p.OpenCircuitV(0.5, 25)
+	i := 0.235
+	for range 50 {
+		mean := 1 - (1-math.Exp(-4/30.))*30/4
+		i = 1.5 / (open - i*(0.08+0.04*mean) - 0.02/open*0.04*(1-mean))
+	}
+	e := math.Exp(-4 / 30.)
+	require.InDelta(t, open-i*0.08-i*0.04*(1-e)-0.02/open*0.04*e, v, 2e-4)
+	// The colder and the emptier, the lower.
+	last := math.Inf(1)
+	for _, tempC := range []float64{30, 20, 10, 0, -10, -20, -30} {
+		v := PulseEndV(p, radio, 0.2, tempC)
+		require.Less(t, v, last)
+		last = v
+	}
+	require.Less(t, PulseEndV(p, radio, 0.1, 0), PulseEndV(p, radio, 0.2, 0))
+	for _, bad := range []Draw{{SleepW: -1}, {SleepW: 0.02, PulseW: 1, PulseS: 5, PeriodS: 5}, {PulseW: math.NaN(), PulseS: 1, PeriodS: 5}} {
+		require.True(t, math.IsNaN(PulseEndV(p, bad, 0.5, 20)))
+		_, err := BrownOutSoC(p, bad, 20)
+		require.Error(t, err)
+		_, err = BrownOut(p, p.At(1), bad, 20, 100)
+		require.Error(t, err)
+	}
+	require.True(t, math.IsNaN(PulseEndV(p, radio, 50, 20)) && math.IsNaN(PulseEndV(p, radio, 0.5, 293)))
+	d := radio
+	d.PulseW = 5000
+	require.True(t, math.IsNaN(PulseEndV(p, d, 0.5, 20)), "no current gives 5 kW")
+}
+
+func TestBrownOutSoC(t *testing.T) {
+	p := pack(t, 1.5, 2)
+	last := 0.0
+	for _, tempC := range []float64{25, 0, -10, -20} {
+		s, err := BrownOutSoC(p, radio, tempC)
+		require.NoError(t, err)
+		require.InDelta(t, radio.LeastV, PulseEndV(p, radio, s, tempC), 1e-6)
+		require.Greater(t, s, last, "the colder, the higher")
+		last = s
+	}
+	d := radio
+	d.LeastV = 7.15
+	s, err := BrownOutSoC(p, d, -20)
+	require.NoError(t, err)
+	require.True(t, math.IsNaN(s), "not even a full pack")
+	d.LeastV = 1
+	s, err = BrownOutSoC(p, d, 25)
+	require.NoError(t, err)
+	require.Zero(t, s)
+	_, err = BrownOutSoC(p, radio, 300)
+	require.Error(t, err)
+}
+
+func TestBrownOut(t *testing.T) {
+	p := pack(t, 1.5, 2)
+	// Warm, it ends at a pulse, at the state of charge that BrownOutSoC gives.
+	o, err := BrownOut(p, p.At(1), radio, 25, 2000)
+	require.NoError(t, err)
+	require.Equal(t, battery.Cutoff, o.Why)
+	s, err := BrownOutSoC(p, radio, 25)
+	require.NoError(t, err)
+	require.InDelta(t, s, o.State.SoC, 0.005)
+	require.Less(t, o.LastV, 5.4)
+	// The energy agrees with the mean power: 0.02 W and 1.5 W for 4 s in 600.
+	mean := (0.02*596 + 1.5*4) / 600
+	leakW := 0.025 * 1.5 / 720 * 6.6
+	require.InEpsilon(t, (1-o.State.SoC)*1.5*6.6/(mean+leakW), o.RunH, 0.03)
+	require.Equal(t, int(math.Round(o.RunH*6)), o.Pulses)
+	// In the cold it ends at what comes out, or before.
+	c, err := BrownOut(p, p.At(1), radio, -10, 2000)
+	require.NoError(t, err)
+	require.Equal(t, battery.Empty, c.Why)
+	require.InDelta(t, 0.336, c.State.SoC, 0.001)
+	require.Less(t, c.RunH, o.RunH)
+	// Not long enough, and too strong.
+	o, err = BrownOut(p, p.At(1), radio, 25, 1)
+	require.NoError(t, err)
+	require.Equal(t, battery.NoStop, o.Why)
+	require.Equal(t, 6, o.Pulses)
+	d := radio
+	d.PulseW = 5000
+	o, err = BrownOut(p, p.At(1), d, 25, 100)
+	require.NoError(t, err)
+	require.Equal(t, battery.Weak, o.Why)
+	require.Zero(t, o.Pulses)
+	d = radio
+	d.LeastV = 6.8
+	o, err = BrownOut(p, p.At(0.5), d, 25, 100)
+	require.NoError(t, err)
+	require.Equal(t, battery.Cutoff, o.Why, "the sleeping load is already too much")
+	for _, h := range []float64{0, math.NaN(), 1e9} {
+		_, err = BrownOut(p, p.At(1), radio, 25, h)
+		require.ErrorContains(t, err, "longest discharge")
+	}
+	_, err = BrownOut(p, p.At(100), radio, 25, 100)
+	require.ErrorContains(t, err, "percent?")
+	_, err = BrownOut(p, p.At(1), Draw{PulseW: 1, PulseS: 5, PeriodS: 5}, 25, 100)
+	require.EqualError(t, err, "length of a pulse 5 s and time between pulses 5 s contradict each other: a pulse must end before the next one")
+}
+
+func FuzzPulse(f *testing.F) {
+	f.Add(0.02, 1.5, 4.0, 600.0, 0.5, 20.0)
+	f.Add(0.0, 0.0, 1e-4, 0.01, 1.0, -40.0)
+	f.Add(1000.0, 10000.0, 3600.0, 86400.0, 0.0, 85.0)
+	f.Fuzz(func(t *testing.T, sleep, pulse, s, period, soc, tempC float64) {
+		p := pack(t, 1.5, 2)
+		d := Draw{SleepW: sleep, PulseW: pulse, PulseS: s, PeriodS: period, LeastV: 5}
+		v := PulseEndV(p, d, soc, tempC)
+		if (d.check() != nil || !socRange.Holds(soc) || !tempRange.Holds(tempC)) && !math.IsNaN(v) {
+			t.Fatalf("%v from refused input", v)
+		}
+		// A moderate load on a moderate pack always has an answer.
+		if d.check() == nil && sleep < 0.1 && pulse < 1 && s < 10 && soc > 0.2 && soc < 1 && tempC > -20 && tempC <= 85 && math.IsNaN(v) {
+			t.Fatal("no answer")
+		}
+	})
+}
