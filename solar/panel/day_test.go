@@ -74,3 +74,49 @@ func TestDailyYield(t *testing.T) {
 		r.Check("hottestCellC", hottest, call)
 	})
 }
+
+// TestHoursGiveWhatMinutesGive sums a clear day from its minutes and from its
+// hourly means, as a file would have them.
+func TestHoursGiveWhatMinutesGive(t *testing.T) {
+	m := referencePanel(t)
+	for _, c := range []struct{ latDeg, tiltDeg, facingDeg float64 }{{48, 0, 180}, {48, 45, 180}, {48, 90, 180}, {48, 60, 110}, {-35, 30, 0}, {64, 70, 200}} {
+		site, err := solar.NewSite(c.latDeg, 0, 200)
+		require.NoError(t, err)
+		plane, err := sky.NewPlane(sky.Mount{TiltDeg: c.tiltDeg, FacingDeg: c.facingDeg, Albedo: 0.2})
+		require.NoError(t, err)
+		for _, month := range []time.Month{time.March, time.June, time.December} {
+			track, err := site.Year(2023, time.UTC)
+			require.NoError(t, err)
+			series := func(step time.Duration) []Step {
+				var out []Step
+				for h := range 24 {
+					start := time.Date(2023, month, 21, h, 0, 0, 0, time.UTC)
+					for at := time.Duration(0); at < time.Hour; at += step {
+						r := sky.Record{Start: start.Add(at), Length: step}
+						n := int(step / time.Minute)
+						for k := range n {
+							l := sky.ClearSky(sky.SunAt(track.At(r.Start.Add(time.Duration(k)*time.Minute+30*time.Second))), 200, 3)
+							r.GlobalWPerM2 += l.GlobalWPerM2 / float64(n)
+							r.BeamNormalWPerM2 += l.BeamNormalWPerM2 / float64(n)
+							r.DiffuseWPerM2 += l.DiffuseWPerM2 / float64(n)
+						}
+						out = append(out, Step{Record: r, AirC: 10, WindMPerS: 1})
+					}
+				}
+				return out
+			}
+			sum := func(step time.Duration) Yield {
+				s := series(step)
+				w := make([]Weather, len(s))
+				OnPlane(w, s, plane, track)
+				y, err := m.Yield(w, step.Hours(), nil, 14)
+				require.NoError(t, err)
+				return y
+			}
+			minutes, hours := sum(time.Minute), sum(time.Hour)
+			t.Logf("%+v %v: %.3f Wh, hours %+.2f %%, held %+.2f %%", c, month, minutes.MaxPowerWh, 100*(hours.MaxPowerWh/minutes.MaxPowerWh-1), 100*(hours.HeldAh/minutes.HeldAh-1))
+			require.InEpsilon(t, minutes.MaxPowerWh, hours.MaxPowerWh, 0.005, "%+v %v", c, month)
+			require.InEpsilon(t, minutes.HeldAh, hours.HeldAh, 0.005, "%+v %v", c, month)
+		}
+	}
+}

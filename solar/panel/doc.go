@@ -26,20 +26,20 @@
 //
 // # How exact
 //
-//	the equation solved                    3e-14 of the current, 1e-12 guaranteed by test
-//	maximum power point                    1e-12
-//	the label's points                     1e-10
+//	current, voltage and maximum power     3e-14 of themselves over a published set of 32 curves
+//	of the equation                        solved to 19 decimals; hard cases to 1e-13
+//	the label's points                     1e-12, and 1e-10 for the maximum power point
 //	De Soto's model against a real panel   some 1 to 3 % of power in good light, more in weak
 //	                                       light (order of magnitude, common practice)
 //	cell temperature                       some 3 to 5 K (order of magnitude, common practice)
 //	a label                                3 to 10 % of power, as printed beside it
 //
-// The last three lines, not the first three, make the error of a yield.
+// The last three lines, not the first, make the error of a yield.
 //
 // # What it costs
 //
-// As multiples of one math.Exp: At about 7, CurrentA 9, VoltageV 12, MaxPower
-// 20, one Output of a year 40. Nothing of this allocates. A Fit takes some 5000
+// As multiples of one math.Exp: At about 6, CurrentA 4, VoltageV 8, MaxPower
+// 16, one Output of a year 25. Nothing of this allocates. A Fit takes some 6000
 // and is done once. The benchmarks say it for a machine.
 //
 // # What it leaves out
