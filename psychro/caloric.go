@@ -29,12 +29,12 @@ func vapourEnthalpy(tempC float64) (h, h1 float64) {
 
 func airEntropy(tempC, l float64) float64 {
 	t := tempC * 0.01
-	return 0.1348290693 + 28.827201735*l + t*(0.0896657073078+t*(0.00112691530712+t*(0.00926331541277+t*-0.000711464148892)))
+	return 0.13388 + 28.827201735*l + t*(0.0896657073078+t*(0.00112691530712+t*(0.00926331541277+t*-0.000711464148892)))
 }
 
 func vapourEntropy(tempC, l float64) float64 {
 	t := tempC * 0.01
-	return 122.5906918 + 32.4687749605*l + t*(0.374150419678+t*(-0.0080571458331+t*(0.0287898322082+t*-0.0054861910175)))
+	return 122.592473 + 32.4687749605*l + t*(0.374150419678+t*(-0.0080571458331+t*(0.0287898322082+t*-0.0054861910175)))
 }
 
 // condensedEnthalpy is the enthalpy of liquid water (IAPWS-95, fitted from -27

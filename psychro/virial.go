@@ -13,7 +13,7 @@ package psychro
 // and Huang 2007 and Hyland and Wexler 1983). The coefficients divided by
 // RT are polynomials in z = 273.15 K/T - 1, fitted with NumPy 1.24.2 to the values
 // of Debian python3-iapws 1.5.2 from -106 to 106 °C; so is c with its derivative,
-// up to saturation, within 7e-6 of Z. In 1/hPa and 1/hPa². Everything else follows from the residual Gibbs energy g/RT = b p + c p²/2,
+// up to saturation, within 4e-6 of Z. In 1/hPa and 1/hPa². Everything else follows from the residual Gibbs energy g/RT = b p + c p²/2,
 // so that density, fugacity, enthalpy and entropy belong to one another.
 
 // gasConstant in J/(mol K), exact in the SI since 2019. molarAir is the dry air
@@ -27,56 +27,65 @@ const (
 	kelvin      = 273.15
 )
 
+// The coefficients of the reduced second virial coefficients, value and slope
+// fitted together: Bww weighted by the saturation pressure, so that far below
+// 0 °C, where there is no vapour to speak of, it is only of the right size.
+const (
+	aa0, aa1, aa2, aa3, aa4           = -5.97202663596e-07, -3.49896686045e-06, -3.43518357763e-06, -4.83817997793e-07, -8.38000937475e-08
+	aw0, aw1, aw2, aw3, aw4           = -1.67649923962e-06, -5.98498852428e-06, -5.71119893255e-06, -1.69269368055e-06, -4.23520685495e-07
+	ww0, ww1, ww2, ww3, ww4, ww5, ww6 = -8.92034895714e-05, -0.000619810740692, -0.00221175103932, -0.00535348042237, -0.00958145433594, -0.0120896070287, -0.00788996480638
+)
+
 // reduced is z of a temperature.
 func reduced(tempC float64) float64 { return -tempC / (tempC + kelvin) }
 
 // second returns the reduced second virial coefficients.
 func second(z float64) (aa, aw, ww float64) {
-	aa = -5.97203936066e-07 + z*(-3.49923253805e-06+z*(-3.43497194754e-06+z*(-4.80188127495e-07+z*-8.96438877791e-08)))
-	aw = -1.6765015239e-06 + z*(-5.98524214189e-06+z*(-5.71098091184e-06+z*(-1.68906100863e-06+z*-4.29357556211e-07)))
+	aa = aa0 + z*(aa1+z*(aa2+z*(aa3+z*aa4)))
+	aw = aw0 + z*(aw1+z*(aw2+z*(aw3+z*aw4)))
 	z2 := z * z
-	ww = -8.94688907893e-05 + z*-0.000618409287305 + z2*((-0.00210921115939+z*-0.00452889654318)+
-		z2*((-0.00789507749871+z*-0.0152739341972)+z2*-0.0185440354484))
+	ww = ww0 + z*ww1 + z2*((ww2+z*ww3)+
+		z2*((ww4+z*ww5)+z2*ww6))
 	return aa, aw, ww
 }
 
 // secondZ returns the derivatives of second by z.
 func secondZ(z float64) (aa, aw, ww float64) {
-	aa = -3.49923253805e-06 + z*(2*-3.43497194754e-06+z*(3*-4.80188127495e-07+z*(4*-8.96438877791e-08)))
-	aw = -5.98524214189e-06 + z*(2*-5.71098091184e-06+z*(3*-1.68906100863e-06+z*(4*-4.29357556211e-07)))
+	aa = aa1 + z*(2*aa2+z*(3*aa3+z*(4*aa4)))
+	aw = aw1 + z*(2*aw2+z*(3*aw3+z*(4*aw4)))
 	z2 := z * z
-	ww = -0.000618409287305 + z*(2*-0.00210921115939) + z2*((3*-0.00452889654318+z*(4*-0.00789507749871))+
-		z2*(5*-0.0152739341972+z*(6*-0.0185440354484)))
+	ww = ww1 + z*(2*ww2) + z2*((3*ww3+z*(4*ww4))+
+		z2*(5*ww5+z*(6*ww6)))
 	return aa, aw, ww
 }
 
 // secondZZ returns the second derivatives of second by z.
 func secondZZ(z float64) (aa, aw, ww float64) {
-	return 2*-3.43497194754e-06 + z*(6*-4.80188127495e-07+z*(12*-8.96438877791e-08)),
-		2*-5.71098091184e-06 + z*(6*-1.68906100863e-06+z*(12*-4.29357556211e-07)),
-		2*-0.00210921115939 + z*(6*-0.00452889654318+z*(12*-0.00789507749871+z*(20*-0.0152739341972+z*(30*-0.0185440354484))))
+	return 2*aa2 + z*(6*aa3+z*(12*aa4)),
+		2*aw2 + z*(6*aw3+z*(12*aw4)),
+		2*ww2 + z*(6*ww3+z*(12*ww4+z*(20*ww5+z*(30*ww6))))
 }
 
 // third returns the four functions of z that make c = c0 + x c1 + x² c2 + x³ c3,
 // and thirdZ their derivatives.
 func third(z float64) (c0, c1, c2, c3 float64) {
-	return 4.05332555e-12 + z*(7.03253528e-12+z*-3.28159176e-11),
-		-1.15143996e-10 + z*(-4.29872001e-10+z*1.42186406e-10),
-		(-2.35585167e-11 + z*-3.41965508e-09) + z*z*(-2.10910981e-08+z*-2.98632457e-08),
-		(-1.83000263e-08 + z*-1.5465625e-07) + z*z*(-4.58257891e-07+z*-4.75220233e-07)
+	return 4.19222599e-12 + z*(4.83661748e-12+z*-2.93721064e-11),
+		-7.86466911e-11 + z*(-3.08657162e-11+z*9.51545128e-10),
+		(-7.14610011e-10 + z*-1.22991121e-08) + z*z*(-5.64956979e-08+z*-7.61122714e-08),
+		(-1.77604903e-08 + z*-1.47498832e-07) + z*z*(-4.29330134e-07+z*-4.37392092e-07)
 }
 
 func thirdZ(z float64) (c0, c1, c2, c3 float64) {
-	return 7.03253528e-12 + z*(2*-3.28159176e-11),
-		-4.29872001e-10 + z*(2*1.42186406e-10),
-		-3.41965508e-09 + z*(2*-2.10910981e-08+z*(3*-2.98632457e-08)),
-		-1.5465625e-07 + z*(2*-4.58257891e-07+z*(3*-4.75220233e-07))
+	return 4.83661748e-12 + z*(2*-2.93721064e-11),
+		-3.08657162e-11 + z*(2*9.51545128e-10),
+		-1.22991121e-08 + z*(2*-5.64956979e-08+z*(3*-7.61122714e-08)),
+		-1.47498832e-07 + z*(2*-4.29330134e-07+z*(3*-4.37392092e-07))
 }
 
 // thirdZZ returns the second derivatives of third by z.
 func thirdZZ(z float64) (c0, c1, c2, c3 float64) {
-	return 2 * -3.28159176e-11, 2 * 1.42186406e-10,
-		2*-2.10910981e-08 + z*(6*-2.98632457e-08), 2*-4.58257891e-07 + z*(6*-4.75220233e-07)
+	return 2 * -2.93721064e-11, 2 * 9.51545128e-10,
+		2*-5.64956979e-08 + z*(6*-7.61122714e-08), 2*-4.29330134e-07 + z*(6*-4.37392092e-07)
 }
 
 // quadratic is the quadratic form in the mole fractions.

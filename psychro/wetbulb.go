@@ -132,8 +132,8 @@ func (b *balance) residual(t, e, y1 float64) (g, g1, g2 float64) {
 	y := 1 - x
 	restX := rk * p * 2 * (y*(aw-aa) + x*(ww-aw))
 	// Its change by temperature needs the second derivatives by z.
-	restT := -rk * p * kelvin * q * q * quadratic(x, 2*-3.43497194754e-06+z*(6*-4.80188127495e-07),
-		2*-5.71098091184e-06+z*(6*-1.68906100863e-06), 2*-0.00210921115939+z*(6*-0.00452889654318))
+	restT := -rk * p * kelvin * q * q * quadratic(x, 2*aa2+z*(6*aa3),
+		2*aw2+z*(6*aw3), 2*ww2+z*(6*ww3))
 
 	air := ha - b.h + b.r*hl
 	vap := hv - hl
