@@ -65,6 +65,16 @@ func Clean(records []Record, e Ephemeris, split Split) (Cleaning, error) {
 	return c, nil
 }
 
+// mostGlobal and mostDiffuse are the "physically possible" limits of Long &
+// Dutton (2002), W/m², by the sine of the sun's elevation.
+func mostGlobal(sun *Sun, sinE float64) float64 {
+	return sun.extraterrestrial()*1.5*math.Pow(sinE, 1.2) + 100
+}
+
+func mostDiffuse(sun *Sun, sinE float64) float64 {
+	return sun.extraterrestrial()*0.95*math.Pow(sinE, 1.2) + 50
+}
+
 func (c *Cleaning) clean(r *Record, e Ephemeris, split Split) error {
 	if err := lengthRange.Check(r.Length.Seconds()); err != nil {
 		return err
@@ -81,14 +91,13 @@ func (c *Cleaning) clean(r *Record, e Ephemeris, split Split) error {
 	for i := range s.n {
 		top = max(top, s.sine[i])
 	}
-	mu := math.Pow(top, 1.2)
 	for _, p := range [...]struct {
 		v    *float64
 		name string
 		most float64
 	}{
-		{&r.GlobalWPerM2, globalRange.Quantity, min(e0*1.5*mu+100, globalRange.Max)},
-		{&r.DiffuseWPerM2, diffuseRange.Quantity, min(e0*0.95*mu+50, diffuseRange.Max)},
+		{&r.GlobalWPerM2, globalRange.Quantity, min(mostGlobal(&s.mid, top), globalRange.Max)},
+		{&r.DiffuseWPerM2, diffuseRange.Quantity, min(mostDiffuse(&s.mid, top), diffuseRange.Max)},
 		{&r.BeamNormalWPerM2, beamRange.Quantity, e0},
 	} {
 		v := *p.v

@@ -114,7 +114,8 @@ func CheckReading(readingLx float64) error { return luxRange.Check(readingLx) }
 // ErbsDriesse. It does not include the sensor's own error. A reading at the top
 // (or within one count in 65535 of it) yields "at least". With the sun at or
 // below the horizon all light is diffuse. NaN for a position, sensor or reading
-// that its check refuses.
+// that its check refuses, and for a reading that no sky gives with the sun
+// there: then the clock or the place is wrong.
 func (s LightSensor) Irradiance(sun Sun, readingLx float64) IrradianceBand {
 	n := math.NaN()
 	if !sun.holds() || s.Check() != nil || !luxRange.Holds(readingLx) {
@@ -140,24 +141,24 @@ func (s LightSensor) Irradiance(sun Sun, readingLx float64) IrradianceBand {
 				}
 				return l
 			})
-			if !ok || kd < 1 && g*(1-kd)/sinE > beamBound(&sun, sinE) {
+			if !ok || g > mostGlobal(&sun, sinE) || g*kd > mostDiffuse(&sun, sinE) || kd < 1 && g*(1-kd)/sinE > beamBound(&sun, sinE) {
 				continue
 			}
 			b.LowWPerM2, b.HighWPerM2 = min(b.LowWPerM2, g), max(b.HighWPerM2, g)
 		}
 	}
-	best, ok := solveGlobal(sun, readingLx, water, func(g float64) Light { return ErbsDriesse.Light(sun, g) })
-	if !ok {
-		best = n
-	}
-	// The usual share may lie between two steps of the band.
-	b.BestWPerM2 = max(b.LowWPerM2, min(b.HighWPerM2, best))
 	if math.IsInf(b.LowWPerM2, 0) {
 		return IrradianceBand{n, n, n, false}
 	}
 	if pegged {
 		return IrradianceBand{b.LowWPerM2, n, math.Inf(1), true}
 	}
+	best, ok := solveGlobal(sun, readingLx, water, func(g float64) Light { return ErbsDriesse.Light(sun, g) })
+	if !ok {
+		best = (b.LowWPerM2 + b.HighWPerM2) / 2
+	}
+	// The usual share may lie between two steps of the band.
+	b.BestWPerM2 = max(b.LowWPerM2, min(b.HighWPerM2, best))
 	return b
 }
 
