@@ -55,13 +55,14 @@ func CheckPeukert(capacityAh, ratedH, currentA, exponent float64) error {
 
 // An Available is what a pack gives without sun.
 type Available struct {
-	CapacityAh float64 // as labelled, of the pack
-	AgedAh     float64 // after its age
-	UsableAh   float64 // after age and temperature, from the state of charge given, above the reserve
-	MeanV      float64 // at the terminals over that discharge
-	UsableWh   float64
-	SagV       float64 // drop across the settled resistance at the mean load
-	Days       float64 // UsableWh over the daily load
+	CapacityAh   float64 // as labelled, of the pack
+	AgedAh       float64 // after its age
+	UsableAh     float64 // after age and temperature, from the state of charge given, above the reserve
+	MeanV        float64 // at the terminals over that discharge
+	UsableWh     float64
+	SagV         float64 // drop across the settled resistance at the mean load
+	SelfAhPerDay float64 // what the cells lose by themselves at the temperature
+	Days         float64 // UsableWh over the daily load and the self-discharge
 }
 
 // A Dark is the question behind Autonomy.
@@ -119,6 +120,8 @@ func Autonomy(d Dark) (Available, error) {
 	a.MeanV = 0.5 * (open + math.Sqrt(disc))
 	a.SagV = open - a.MeanV
 	a.UsableWh = a.UsableAh * a.MeanV
-	a.Days = a.UsableWh / d.LoadWh
+	// The self-discharge doubles every 10 K, as in the pack itself.
+	a.SelfAhPerDay = p.Cell().SelfDischargePctPerMonth / 100 / 30 * a.CapacityAh * math.Exp2((d.TempC-25)/10)
+	a.Days = a.UsableWh / (d.LoadWh + a.SelfAhPerDay*a.MeanV)
 	return a, nil
 }
