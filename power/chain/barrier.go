@@ -115,7 +115,7 @@ func (v *surveyor) candidates(r *Row, f *faultCase) []int {
 			ns = append(ns, n)
 		}
 	}
-	add(v.c.nodeIndex(v.c.parts[f.part].To))
+	add(v.c.to[f.part])
 	for k := range r.Harms {
 		if r.Harms[k].VoltageRatio > 1 || r.Harms[k].PowerRatio > 1 {
 			add(v.subject[k].node)
@@ -167,7 +167,7 @@ func (v *surveyor) tryClamp(f *faultCase, n int, k Clamp, lo, hi float64) (Barri
 		b.Reason = err.Error()
 		return b, math.MaxInt
 	}
-	v.w.act[v.w.extra] = element{kind: kindOneWay, a: n, b: returnNode, x: v.w.n - 1, e: -k.BreakdownV, r: k.SlopeOhm, lim: math.Inf(1)}
+	v.w.act[v.w.extra] = element{kind: kindOneWay, a: n, b: returnNode, x: v.w.n - 1, drop: k.BreakdownV, r: k.SlopeOhm, lim: math.Inf(1)}
 	if err := v.w.settle(); err != nil {
 		b.Reason = err.Error()
 		return b, math.MaxInt

@@ -29,6 +29,7 @@ type Circuit struct {
 	index    map[string]int // node name
 	parts    []Part
 	partOf   map[string]int
+	from, to []int // the parts' nodes
 	elems    []element
 	first    []int // parts' first element; one more at the end
 	unknowns int   // nodes and branch currents
@@ -91,7 +92,9 @@ func New(parts []Part, limits []Limit) (*Circuit, error) {
 	}
 	c.limits = append([]Limit(nil), limits...)
 	c.nNamed = len(c.nodes)
-	for i := range c.parts {
+	for i, p := range c.parts {
+		c.from = append(c.from, c.nodeIndex(p.From))
+		c.to = append(c.to, c.nodeIndex(p.To))
 		c.compile(i)
 	}
 	c.first = append(c.first, len(c.elems))
@@ -214,9 +217,8 @@ type build struct {
 
 func (c *Circuit) compile(i int) {
 	c.first = append(c.first, len(c.elems))
-	p := c.parts[i]
-	b := &build{circuit: c, part: i, from: c.nodeIndex(p.From), to: c.nodeIndex(p.To)}
-	p.Model.compile(b)
+	b := &build{circuit: c, part: i, from: c.from[i], to: c.to[i]}
+	c.parts[i].Model.compile(b)
 }
 
 func (c *Circuit) nodeIndex(name string) int {

@@ -72,16 +72,19 @@ const (
 	pieceHold        // the input is held
 	pieceBack        // current flows backwards
 	piecePass        // step-up part not stepping up
+	pieces
 )
 
 // A state is the point at which an element is linearised.
 type state struct {
 	piece      piece
 	idleFull   bool
-	u, i, g    float64 // two-terminal laws: voltage, current, slope
-	va, vb     float64 // valves
-	m          float64 // input current / output current
-	ma, mb, mi float64 // its derivatives
+	u, i, g    float64         // two-terminal laws: voltage, current, slope
+	va, vb     float64         // valves
+	share      [pieces]float64 // of each piece in a blended law
+	miss       float64         // the blended law at this point
+	m          float64         // input current / output current
+	ma, mb, mi float64         // its derivatives
 }
 
 // omega is Wright's function, the w with w + ln w = x, by one step of
@@ -166,74 +169,151 @@ func (e *element) linearise(s *state, va, vb, i float64) {
 	}
 }
 
-// slack is by how much the law of a piece still lets a valve's current grow,
-// in volts; a lack of current is weighed by weightOhm.
-func (e *element) slack(p piece, va, vb, i float64) float64 {
+// law gives a piece as the linear law ca Va + cb Vb + ci I = rhs. The left side
+// less the right is the piece's slack: by how much it still lets the current
+// grow, in volts; a lack of current is weighed by weightOhm.
+func (e *element) law(p piece, s *state) (ca, cb, ci, rhs float64) {
 	switch p {
 	case pieceSet:
-		return e.set - vb - (e.out+shareOhm)*i
+		return 0, -1, -(e.out + shareOhm), -e.set
 	case pieceDrop, piecePass:
-		return va - vb - e.drop - (e.r+shareOhm)*i
+		return 1, -1, -(e.r + shareOhm), e.drop
 	case pieceLimit:
-		if e.conv == convUp {
-			return weightOhm * (e.lim - e.inputRatio(va, vb, i)*i)
+		if e.conv != convUp {
+			return 0, 0, -weightOhm, -weightOhm * e.lim
 		}
-		return weightOhm * (e.lim - i)
+		// The limit is on the input current m I, linear about the state.
+		q := weightOhm * s.i
+		return -q * s.ma, -q * s.mb, -weightOhm * (s.m + s.i*s.mi), -weightOhm*e.lim - q*(s.ma*s.va+s.mb*s.vb+s.mi*s.i)
 	case pieceHold:
-		return va - e.hold - shareOhm*i
+		return 1, 0, -shareOhm, e.hold
 	case pieceBack:
-		return va - vb + e.back - (e.r+shareOhm)*i
+		return 1, -1, -(e.r + shareOhm), -e.back
 	default:
-		return -weightOhm * i
+		return 0, 0, -weightOhm, 0
 	}
 }
 
-// choose finds the piece of a valve at a point, and the residual of the law
-// there: zero at a solution. The current is as large as the tightest of its
-// limits allows, and not negative unless the part feeds back.
-func (e *element) choose(va, vb, i float64) (piece, float64) {
-	p, s := pieceSet, e.slack(pieceSet, va, vb, i)
-	try := func(q piece) {
-		if t := e.slack(q, va, vb, i); t < s {
-			p, s = q, t
+func (e *element) slack(p piece, s *state, va, vb, i float64) float64 {
+	ca, cb, ci, rhs := e.law(p, s)
+	return ca*va + cb*vb + ci*i - rhs
+}
+
+// lower is the smaller of two slacks and the share of the first in it, upper
+// the larger. With a positive blendV they are smoothed (Chen, Harker, Kanzow
+// and Smale's function: Comput. Optim. Appl. 2 (1993) 97).
+func lower(a, b, blendV float64) (v, shareA float64) {
+	if blendV == 0 {
+		if b < a {
+			return b, 0
 		}
+		return a, 1
 	}
-	if e.conv != convUp {
-		try(pieceDrop)
+	d := math.Sqrt((a-b)*(a-b) + 4*blendV*blendV)
+	return 0.5 * (a + b - d), 0.5 * (1 - (a-b)/d)
+}
+
+func upper(a, b, blendV float64) (v, shareA float64) {
+	v, shareA = lower(-a, -b, blendV)
+	return -v, shareA
+}
+
+// choose finds the pieces of a valve or one-way branch that hold at a point,
+// and the residual of the law there: zero at a solution. The current is as
+// large as the tightest of its limits allows, and not negative unless the part
+// feeds back.
+func (e *element) choose(s *state, va, vb, i, blendV float64) {
+	if blendV == 0 {
+		e.chooseSharp(s, va, vb, i)
+		return
+	}
+	s.share = [pieces]float64{}
+	var m, w float64
+	tighten := func(q piece) {
+		m, w = lower(m, e.slack(q, s, va, vb, i), blendV)
+		for k := range s.share {
+			s.share[k] *= w
+		}
+		s.share[q] = 1 - w
+	}
+	first := pieceSet
+	if e.kind == kindOneWay {
+		first = pieceDrop
+	}
+	m = e.slack(first, s, va, vb, i)
+	s.share[first] = 1
+	if e.kind == kindValve && e.conv != convUp {
+		tighten(pieceDrop)
 	}
 	if !math.IsInf(e.lim, 1) {
-		try(pieceLimit)
+		tighten(pieceLimit)
 	}
-	if !math.IsInf(e.hold, -1) {
-		try(pieceHold)
+	if e.kind == kindValve && !math.IsInf(e.hold, -1) {
+		tighten(pieceHold)
 	}
 	if e.conv == convUp {
-		if t := e.slack(piecePass, va, vb, i); t > s {
-			p, s = piecePass, t
+		m, w = upper(m, e.slack(piecePass, s, va, vb, i), blendV)
+		for k := range s.share {
+			s.share[k] *= w
+		}
+		s.share[piecePass] = 1 - w
+	}
+	low, wOff := e.slack(pieceOff, s, va, vb, i), 1.0
+	if e.kind == kindValve && !math.IsInf(e.back, 1) {
+		low, wOff = lower(low, e.slack(pieceBack, s, va, vb, i), blendV)
+	}
+	m, w = upper(m, low, blendV)
+	for k := range s.share {
+		s.share[k] *= w
+	}
+	s.share[pieceOff] = (1 - w) * wOff
+	s.share[pieceBack] = (1 - w) * (1 - wOff)
+	s.miss = m
+	s.piece = pieceOff
+	for k := range s.share {
+		if s.share[k] > s.share[s.piece] {
+			s.piece = piece(k)
+		}
+	}
+}
+
+// chooseSharp is choose without a blend: one piece holds, and its slack is the
+// residual.
+func (e *element) chooseSharp(s *state, va, vb, i float64) {
+	p := pieceSet
+	if e.kind == kindOneWay {
+		p = pieceDrop
+	}
+	m := e.slack(p, s, va, vb, i)
+	tighten := func(q piece) {
+		if t := e.slack(q, s, va, vb, i); t < m {
+			m, p = t, q
+		}
+	}
+	if e.kind == kindValve && e.conv != convUp {
+		tighten(pieceDrop)
+	}
+	if !math.IsInf(e.lim, 1) {
+		tighten(pieceLimit)
+	}
+	if e.kind == kindValve && !math.IsInf(e.hold, -1) {
+		tighten(pieceHold)
+	}
+	if e.conv == convUp {
+		if t := e.slack(piecePass, s, va, vb, i); t > m {
+			m, p = t, piecePass
 		}
 	}
 	low, q := -weightOhm*i, pieceOff
-	if !math.IsInf(e.back, 1) {
-		if t := e.slack(pieceBack, va, vb, i); t < low {
+	if e.kind == kindValve && !math.IsInf(e.back, 1) {
+		if t := e.slack(pieceBack, s, va, vb, i); t < low {
 			low, q = t, pieceBack
 		}
 	}
-	if low > s {
-		return q, low
+	if low > m {
+		m, p = low, q
 	}
-	return p, s
-}
-
-// chooseOneWay is choose for a one-way branch.
-func (e *element) chooseOneWay(va, vb, i float64) (piece, float64) {
-	p, s := pieceDrop, va-vb+e.e-(e.r+shareOhm)*i
-	if t := weightOhm * (e.lim - i); t < s {
-		p, s = pieceLimit, t
-	}
-	if t := -weightOhm * i; t > s {
-		return pieceOff, t
-	}
-	return p, s
+	s.miss, s.piece = m, p
 }
 
 // loadA is the current of a load at its node's voltage, and its slope.

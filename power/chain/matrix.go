@@ -1,46 +1,53 @@
 package chain
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
+
+// put adds to one entry of the matrix.
+func (w *Workspace) put(row, col int, v float64) {
+	w.a[row*w.n+col] += v
+	w.used[row*w.words+col>>6] |= 1 << (col & 63)
+}
 
 // conduct stamps I = g (Va − Vb) + i0 from a to b.
 func (w *Workspace) conduct(a, b int, g, i0 float64) {
-	n := w.n
 	if a != returnNode {
-		w.a[a*n+a] += g
+		w.put(a, a, g)
 		w.rhs[a] -= i0
 		if b != returnNode {
-			w.a[a*n+b] -= g
+			w.put(a, b, -g)
 		}
 	}
 	if b != returnNode {
-		w.a[b*n+b] += g
+		w.put(b, b, g)
 		w.rhs[b] += i0
 		if a != returnNode {
-			w.a[b*n+a] -= g
+			w.put(b, a, -g)
 		}
 	}
 }
 
-// flow stamps the unknown current x from a to b.
+// flow stamps the unknown current x from a to b, of which a gives factorA.
 func (w *Workspace) flow(a, b, x int, factorA float64) {
 	if a != returnNode {
-		w.a[a*w.n+x] += factorA
+		w.put(a, x, factorA)
 	}
 	if b != returnNode {
-		w.a[b*w.n+x]--
+		w.put(b, x, -1)
 	}
 }
 
-// law stamps ca Va + cb Vb + cx I = rhs as the row of the current x.
-func (w *Workspace) law(e *element, ca, cb, cx, rhs float64) {
-	at := e.x * w.n
-	if e.a != returnNode {
-		w.a[at+e.a] += ca
+// law stamps ca Va + cb Vb + ci I = rhs as the row of the element's current.
+func (w *Workspace) law(e *element, ca, cb, ci, rhs float64) {
+	if e.a != returnNode && ca != 0 {
+		w.put(e.x, e.a, ca)
 	}
-	if e.b != returnNode {
-		w.a[at+e.b] += cb
+	if e.b != returnNode && cb != 0 {
+		w.put(e.x, e.b, cb)
 	}
-	w.a[at+e.x] += cx
+	w.put(e.x, e.x, ci)
 	w.rhs[e.x] += rhs
 }
 
@@ -50,11 +57,12 @@ func (w *Workspace) law(e *element, ca, cb, cx, rhs float64) {
 func (w *Workspace) assemble(anchorS float64) {
 	clear(w.a)
 	clear(w.rhs)
+	clear(w.used)
 	nodes := len(w.c.nodes)
 	for k := range nodes {
 		// The least conductance leads to where the node was, not to the return:
 		// it keeps a cut-off node solvable and carries nothing at a solution.
-		w.a[k*w.n+k] = gminS + anchorS
+		w.put(k, k, gminS+anchorS)
 		w.rhs[k] = anchorS*w.anchor[k] + gminS*w.was[k]
 	}
 	for k := range w.act {
@@ -83,21 +91,12 @@ func (w *Workspace) assemble(anchorS float64) {
 			w.law(e, 1, -1, -e.r, -e.e)
 		case kindOneWay:
 			w.flow(e.a, e.b, e.x, 1)
-			switch s.piece {
-			case pieceDrop:
-				w.law(e, 1, -1, -(e.r + shareOhm), -e.e)
-			case pieceLimit:
-				w.law(e, 0, 0, -weightOhm, -weightOhm*e.lim)
-			default:
-				w.law(e, 0, 0, -weightOhm, 0)
-			}
+			w.pieces(e, s)
 		case kindValve:
 			w.valve(e, s)
 		default:
 			w.law(e, 0, 0, -1, 0)
 		}
-		w.a[e.x*w.n+e.x] -= anchorS
-		w.rhs[e.x] -= anchorS * w.anchor[e.x]
 	}
 }
 
@@ -106,76 +105,108 @@ func (w *Workspace) valve(e *element, s *state) {
 	// Input current m I, linear about the state, and the part's own.
 	ci := s.m + s.i*s.mi
 	w.flow(e.a, e.b, e.x, ci)
-	w.a[e.a*w.n+e.a] += s.i * s.ma
-	w.a[e.a*w.n+e.b] += s.i * s.mb
+	w.put(e.a, e.a, s.i*s.ma)
+	w.put(e.a, e.b, s.i*s.mb)
 	c0 := -s.i * (s.ma*s.va + s.mb*s.vb + s.mi*s.i)
 	if s.idleFull {
 		c0 += e.idle
 	} else {
-		w.a[e.a*w.n+e.a] += e.idle / idleKneeV
+		w.put(e.a, e.a, e.idle/idleKneeV)
 	}
 	w.rhs[e.a] -= c0
-	switch s.piece {
-	case pieceSet:
-		w.law(e, 0, -1, -(e.out + shareOhm), -e.set)
-	case pieceDrop, piecePass:
-		w.law(e, 1, -1, -(e.r + shareOhm), e.drop)
-	case pieceLimit:
-		if e.conv != convUp {
-			w.law(e, 0, 0, -weightOhm, -weightOhm*e.lim)
-			return
+	w.pieces(e, s)
+}
+
+// pieces stamps the law of a valve or one-way branch, blended or not.
+func (w *Workspace) pieces(e *element, s *state) {
+	if w.blendV == 0 {
+		ca, cb, ci, rhs := e.law(s.piece, s)
+		w.law(e, ca, cb, ci, rhs)
+		return
+	}
+	// f + Σ share (slack(x) − slack(x*)) = 0
+	va, vb, i := w.volt(e.a), w.volt(e.b), w.x[e.x]
+	w.rhs[e.x] -= s.miss
+	for p, share := range s.share {
+		if share == 0 {
+			continue
 		}
-		w.law(e, -weightOhm*s.i*s.ma, -weightOhm*s.i*s.mb, -weightOhm*ci, -weightOhm*(e.lim+s.i*(s.ma*s.va+s.mb*s.vb+s.mi*s.i)))
-	case pieceHold:
-		w.law(e, 1, 0, -shareOhm, e.hold)
-	case pieceBack:
-		w.law(e, 1, -1, -(e.r + shareOhm), -e.back)
-	default:
-		w.law(e, 0, 0, -weightOhm, 0)
+		ca, cb, ci, _ := e.law(piece(p), s)
+		w.law(e, share*ca, share*cb, share*ci, share*(ca*va+cb*vb+ci*i))
 	}
 }
 
-// eliminate solves the equations by Gaussian elimination with partial
-// pivoting. Most multipliers of a chain are zero and are skipped. It reports
-// false for a matrix without a solution.
+// eliminate solves the equations by Gaussian elimination. A chain's matrix has
+// three or four entries in a row, so that each row keeps a set of the columns
+// it occupies; among the rows fit for a pivot (within a tenth of the largest)
+// the emptiest is taken. It reports false for a matrix without a solution.
 func (w *Workspace) eliminate() bool {
-	n := w.n
+	n, words := w.n, w.words
 	for k := range w.row {
-		w.row[k] = k * n
+		w.row[k] = k
 	}
 	for k := 0; k < n; k++ {
-		p, big := k, math.Abs(w.a[w.row[k]+k])
-		for i := k + 1; i < n; i++ {
-			if v := math.Abs(w.a[w.row[i]+k]); v > big {
-				p, big = i, v
+		word, bit := k>>6, uint64(1)<<(k&63)
+		big := 0.0
+		for _, r := range w.row[k:] {
+			if w.used[r*words+word]&bit != 0 {
+				if v := math.Abs(w.a[r*n+k]); v > big {
+					big = v
+				}
 			}
 		}
 		if !(big > 1e-200) || math.IsInf(big, 1) {
 			return false
 		}
-		w.row[k], w.row[p] = w.row[p], w.row[k]
-		w.rhs[k], w.rhs[p] = w.rhs[p], w.rhs[k]
-		pivot := w.a[w.row[k]+k : w.row[k]+n]
-		for i := k + 1; i < n; i++ {
-			r := w.a[w.row[i]+k : w.row[i]+n]
-			if r[0] == 0 {
+		at, few := k, 1<<30
+		for i, r := range w.row[k:] {
+			if w.used[r*words+word]&bit == 0 || math.Abs(w.a[r*n+k]) < 0.1*big {
 				continue
 			}
-			f := r[0] / pivot[0]
-			for j := 1; j < len(pivot); j++ {
-				r[j] -= f * pivot[j]
+			count := 0
+			for _, u := range w.used[r*words+word : (r+1)*words] {
+				count += bits.OnesCount64(u)
 			}
-			w.rhs[i] -= f * w.rhs[k]
+			if count < few {
+				at, few = k+i, count
+			}
+		}
+		w.row[k], w.row[at] = w.row[at], w.row[k]
+		p := w.row[k]
+		pivot := w.a[p*n : p*n+n]
+		w.used[p*words+word] &^= bit | (bit - 1) // what is left of the pivot is done
+		for _, r := range w.row[k+1:] {
+			if w.used[r*words+word]&bit == 0 {
+				continue
+			}
+			row := w.a[r*n : r*n+n]
+			f := row[k] / pivot[k]
+			if f == 0 {
+				continue
+			}
+			for q := word; q < words; q++ {
+				u := w.used[p*words+q]
+				w.used[r*words+q] |= u
+				for ; u != 0; u &= u - 1 {
+					j := q<<6 + bits.TrailingZeros64(u)
+					row[j] -= f * pivot[j]
+				}
+			}
+			w.rhs[r] -= f * w.rhs[p]
 		}
 	}
 	copy(w.was, w.x)
 	for k := n - 1; k >= 0; k-- {
-		s := w.rhs[k]
-		r := w.a[w.row[k] : w.row[k]+n]
-		for j := k + 1; j < n; j++ {
-			s -= r[j] * w.x[j]
+		p := w.row[k]
+		row := w.a[p*n : p*n+n]
+		s := w.rhs[p]
+		for q := k >> 6; q < words; q++ {
+			for u := w.used[p*words+q]; u != 0; u &= u - 1 {
+				j := q<<6 + bits.TrailingZeros64(u)
+				s -= row[j] * w.x[j]
+			}
 		}
-		w.x[k] = s / r[k]
+		w.x[k] = s / row[k]
 		if math.IsNaN(w.x[k]) || math.IsInf(w.x[k], 0) {
 			return false
 		}
@@ -193,7 +224,7 @@ func closeA(a, b float64) bool { return math.Abs(a-b) <= tolA+1e-10*math.Abs(b) 
 
 // update moves the states to the solution of the linear equations and reports
 // whether every element's own law held there already.
-func (w *Workspace) update(anchorS float64) bool {
+func (w *Workspace) update() bool {
 	done := true
 	for k := range w.act {
 		e, s := &w.act[k], &w.st[k]
@@ -214,11 +245,10 @@ func (w *Workspace) update(anchorS float64) bool {
 			s.i, s.g = e.loadA(v)
 			ok = in && closeA(s.i, lin)
 		case kindOneWay:
-			var miss float64
-			s.piece, miss = e.chooseOneWay(w.volt(e.a), w.volt(e.b), w.x[e.x])
-			ok = math.Abs(miss-anchorS*(w.x[e.x]-w.anchor[e.x])) <= tolV
+			e.choose(s, w.volt(e.a), w.volt(e.b), w.x[e.x], w.blendV)
+			ok = math.Abs(s.miss) <= math.Max(tolV, 0.01*w.blendV)
 		case kindValve:
-			ok = w.moveValve(e, s, anchorS)
+			ok = w.moveValve(e, s)
 		}
 		done = done && ok
 	}
@@ -248,7 +278,15 @@ func (e *element) moveDiode(s *state, u float64) bool {
 		s.i = lin
 		s.u = e.diodeV(lin)
 		s.g = e.diodeSlope(lin)
-		return math.Abs(s.u-u) <= tolV
+		// Where next to nothing flows the voltage has no say.
+		return math.Abs(s.u-u) <= tolV || s.g*math.Abs(s.u-u) <= 0.1*tolA
+	}
+	start := startS * e.vt
+	if u > e.diodeV(start) && s.i < start {
+		// From blocking straight into conduction: the linear law knows nothing
+		// of it.
+		s.i, s.u, s.g = start, e.diodeV(start), e.diodeSlope(start)
+		return false
 	}
 	i := e.diodeA(u)
 	if s.i > e.sat && i > s.i/30 {
@@ -262,15 +300,13 @@ func (e *element) moveDiode(s *state, u float64) bool {
 	return closeA(i, lin)
 }
 
-func (w *Workspace) moveValve(e *element, s *state, anchorS float64) bool {
+func (w *Workspace) moveValve(e *element, s *state) bool {
 	va, inA := w.within(w.volt(e.a))
 	vb, inB := w.within(w.volt(e.b))
 	i := w.x[e.x]
 	in := s.m*i + s.i*(s.ma*(va-s.va)+s.mb*(vb-s.vb)+s.mi*(i-s.i))
 	full := s.idleFull
 	e.linearise(s, va, vb, i)
-	var miss float64
-	s.piece, miss = e.choose(va, vb, i)
-	miss -= anchorS * (i - w.anchor[e.x])
-	return inA && inB && math.Abs(miss) <= tolV && closeA(in, s.m*i) && (full == s.idleFull || math.Abs(va-idleKneeV) < tolV)
+	e.choose(s, va, vb, i, w.blendV)
+	return inA && inB && math.Abs(s.miss) <= math.Max(tolV, 0.01*w.blendV) && closeA(in, s.m*i) && (full == s.idleFull || math.Abs(va-idleKneeV) < tolV)
 }

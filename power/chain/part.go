@@ -188,14 +188,14 @@ func (m Adapter) check(e *checker) {
 }
 
 func (m Adapter) compile(b *build) {
-	b.add(element{kind: kindOneWay, a: returnNode, b: b.to, e: m.RatedV, r: m.SeriesOhm, lim: orInf(m.LimitA)})
+	b.add(element{kind: kindOneWay, a: returnNode, b: b.to, drop: -m.RatedV, e: m.RatedV, r: m.SeriesOhm, lim: orInf(m.LimitA)})
 	b.top(m.RatedV)
 	if m.NoLoadV > 0 {
 		r := m.SeriesOhm
 		if m.RatedA > 0 {
 			r += (m.NoLoadV - m.RatedV) / m.RatedA
 		}
-		b.fault(Unregulated, element{kind: kindOneWay, a: returnNode, b: b.to, e: m.NoLoadV, r: r, lim: math.Inf(1)})
+		b.fault(Unregulated, element{kind: kindOneWay, a: returnNode, b: b.to, drop: -m.NoLoadV, e: m.NoLoadV, r: r, lim: math.Inf(1)})
 		b.top(m.NoLoadV)
 	} else {
 		b.unknownFault(Unregulated, "the adapter's no-load voltage")
@@ -275,7 +275,7 @@ func (m Clamp) check(e *checker) {
 
 func (m Clamp) compile(b *build) {
 	// A clamp is a one-way branch against its breakdown voltage.
-	b.add(element{kind: kindOneWay, a: b.from, b: returnNode, e: -m.BreakdownV, r: m.SlopeOhm, lim: math.Inf(1)})
+	b.add(element{kind: kindOneWay, a: b.from, b: returnNode, drop: m.BreakdownV, r: m.SlopeOhm, lim: math.Inf(1)})
 }
 
 func orInf(v float64) float64 {

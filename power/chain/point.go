@@ -127,7 +127,7 @@ func (p *Point) take(w *Workspace) {
 			t.in = s.m*t.out + e.idle*math.Min(1, va/idleKneeV)
 			t.regime = regimeOf[s.piece]
 		}
-		from, to := w.c.nodeIndex(w.c.parts[i].From), w.c.nodeIndex(w.c.parts[i].To)
+		from, to := w.c.from[i], w.c.to[i]
 		t.power = w.volt(from)*t.in - w.volt(to)*t.out
 		if w.c.parts[i].Model.role() == roleSource {
 			t.in = 0

@@ -73,7 +73,7 @@ func (v *surveyor) protections(r *Row, p *Point) {
 		a := ClampAction{Part: v.c.parts[i].Name, PowerW: p.parts[i].power}
 		opens := math.Inf(1)
 		var buf [16]int
-		for _, u := range v.upstream(p, v.c.index[v.c.parts[i].From], buf[:0]) {
+		for _, u := range v.upstream(p, v.c.from[i], buf[:0]) {
 			f, ok := v.c.parts[u].Model.(Fuse)
 			if !ok {
 				continue

@@ -101,7 +101,7 @@ func (m IdealDiode) check(e *checker) {
 }
 
 func (m IdealDiode) compile(b *build) {
-	b.add(element{kind: kindOneWay, a: b.from, b: b.to, e: -m.DropV, r: m.OnOhm, lim: math.Inf(1)})
+	b.add(element{kind: kindOneWay, a: b.from, b: b.to, drop: m.DropV, r: m.OnOhm, lim: math.Inf(1)})
 	b.fault(DiodeShort, element{kind: kindBranch, a: b.from, b: b.to, r: m.ShortOhm})
 	b.fault(DiodeOpen, element{kind: kindOpen, a: b.from, b: b.to})
 }

@@ -14,17 +14,23 @@ type Workspace struct {
 	base   []element // the elements without a fault
 	act    []element // the elements as they are now, faults and all
 	topV   float64   // no voltage is expected above
+	damp   float64
+	blendV float64 // width over which the pieces of a law are blended, V
 	st     []state
 	n      int
 	a      []float64 // matrix, row by row
+	used   []uint64  // the columns each row occupies, a bit each
+	words  int       // of used, per row
 	row    []int
 	rhs    []float64
 	x      []float64 // node voltages, then branch currents
 	anchor []float64
+	good   []float64
 	was    []float64 // x of the step before
 	extra  int       // element of the spare clamp
 	point  Point
 	over   overlay
+	way    int // path that led there, 0 for none
 	steps  int // linear solutions of the last operating point
 }
 
@@ -37,11 +43,14 @@ func (c *Circuit) NewWorkspace() *Workspace {
 	w.topV = c.topV
 	w.st = make([]state, len(w.act))
 	w.a = make([]float64, n*n)
+	w.words = (n + 63) / 64
+	w.used = make([]uint64, n*w.words)
 	w.row = make([]int, n)
 	w.rhs = make([]float64, n)
 	w.x = make([]float64, n)
 	w.anchor = make([]float64, n)
 	w.was = make([]float64, n)
+	w.good = make([]float64, n)
 	w.over.elems = make([]int, 0, 8)
 	w.over.to = make([]element, 0, 8)
 	w.point = Point{c: c, volts: make([]float64, c.nNamed), parts: make([]partState, len(c.parts))}
@@ -165,18 +174,49 @@ func check(part string, f func(*checker)) error {
 	return errors.Join(e.errs...)
 }
 
-// settle finds the operating point of the elements as they are, in three
-// attempts of rising patience, and counts the linear solutions.
+// A path says how sharpen goes about it.
+type path struct {
+	blendV float64 // width of the blend to start with, V
+	tieS   float64 // conductance from each node to its anchor, S per volt of blend
+	high   bool    // anchored at the guessed voltages, not at zero
+	ratio  float64 // first narrowing of the blend
+	damp   float64 // share of each Newton step taken
+}
+
+// The paths are tried in turn. The first is for speed; what it misses are
+// circuits with two operating points, or none but at a corner of several laws.
+var paths = [...]path{
+	{2, 5e-3, false, 0.2, 1},
+	{2, 5e-3, false, 0.2, 0.5},
+	{2, 5e-3, true, 0.2, 1},
+	{2, 5e-3, true, 0.5, 0.3},
+	{2, 1, true, 0.5, 0.3},
+	{10, 5e-2, false, 0.5, 0.3},
+	{10, 5e-2, true, 0.5, 0.3},
+	{0.5, 5e-4, false, 0.5, 0.2},
+	{0.5, 5e-2, true, 0.5, 0.2},
+	{20, 1, false, 0.7, 0.15},
+	{1, 0.2, true, 0.7, 0.15},
+	{1, 0.2, false, 0.7, 0.15},
+}
+
+// After one round of all paths from the guessed voltages, further rounds start
+// from voltages strewn below them.
+const rounds = 12
+
+// settle finds the operating point of the elements as they are: by Newton's
+// method, and if that goes astray among the pieces, along one of the paths.
 func (w *Workspace) settle() error {
-	w.steps = 0
+	w.steps, w.way = 0, 0
 	clear(w.was)
+	w.blendV, w.damp = 0, 1
 	w.guess()
-	if w.newton(0, 40) {
+	if w.newton(0, 20) {
 		return nil
 	}
-	for _, heavy := range [...]float64{1, 1e3, 1e6} {
-		w.guess()
-		if w.approach(heavy) {
+	for k := range rounds * len(paths) {
+		w.way = k + 1
+		if w.sharpen(&paths[k%len(paths)], k/len(paths)) {
 			return nil
 		}
 	}
@@ -276,10 +316,10 @@ func (w *Workspace) begin(k int) {
 		s.u = va
 		s.i, s.g = e.loadA(va)
 	case kindOneWay:
-		s.piece, _ = e.chooseOneWay(va, vb, 0)
+		e.choose(s, va, vb, w.x[e.x], w.blendV)
 	case kindValve:
-		s.piece, _ = e.choose(va, vb, 0)
-		e.linearise(s, va, vb, 1e-3)
+		e.linearise(s, va, vb, math.Max(w.x[e.x], 1e-3))
+		e.choose(s, va, vb, w.x[e.x], w.blendV)
 	}
 }
 
@@ -298,45 +338,73 @@ func (w *Workspace) newton(anchorS float64, most int) bool {
 		if !w.eliminate() {
 			return false
 		}
-		if w.update(anchorS) {
+		if w.damp < 1 {
+			for k, v := range w.x {
+				w.x[k] = w.was[k] + w.damp*(v-w.was[k])
+			}
+		}
+		if w.update() {
 			return true
 		}
 	}
 	return false
 }
 
-// approach is the proximal-point method: it solves the circuit tied to the
-// last solution, moves the tie, and loosens it while that goes well. It is
-// what the circuit would do by itself with a capacitor at each node, and ends
-// where it would settle.
-func (w *Workspace) approach(tie float64) bool {
-	copy(w.anchor, w.x)
-	for range 400 {
-		if tie > 1e12 {
-			return false
-		}
-		if !w.newton(tie, 25) {
-			copy(w.x, w.anchor)
-			w.restart()
-			tie *= 10
-			continue
-		}
-		moved := 0.0
-		for k, v := range w.x[:len(w.c.nodes)] {
-			moved = math.Max(moved, math.Abs(v-w.anchor[k]))
-		}
+// sharpen blends the pieces of every law over volts, ties every node by a
+// conductance to its anchor, solves, and narrows the blend and loosens the tie
+// together until the sharp laws of the free circuit are solved. It goes back
+// and takes a smaller step where it fails.
+func (w *Workspace) sharpen(p *path, round int) bool {
+	w.blendV, w.damp = p.blendV, p.damp
+	w.guess()
+	w.strew(round)
+	clear(w.anchor)
+	if p.high {
 		copy(w.anchor, w.x)
-		tie *= 0.4
-		if tie*moved > 1e-6 {
-			continue
-		}
-		if w.newton(0, 40) {
-			return true
-		}
-		copy(w.x, w.anchor)
-		w.restart()
 	}
-	return false
+	copy(w.good, w.x)
+	ratio := p.ratio
+	good := w.blendV / ratio
+	most := int(20 / (p.damp * p.damp))
+	for range 60 {
+		if w.newton(p.tieS*w.blendV, most) {
+			copy(w.good, w.x)
+			good = w.blendV
+			if good < 1e-7 {
+				break
+			}
+			ratio = math.Max(ratio*ratio, 0.01)
+		} else {
+			copy(w.x, w.good)
+			w.restart()
+			if ratio = math.Sqrt(ratio); ratio > 0.95 {
+				break
+			}
+		}
+		w.blendV = good * ratio
+	}
+	w.blendV = 0
+	if p.damp < 1 {
+		w.newton(0, 25)
+		w.damp = 1
+	}
+	return w.newton(0, 25)
+}
+
+// strew scales every node's voltage by a fraction of its own, the same ones at
+// each call with the same round; round 0 leaves them alone. The fractions are
+// those of the golden ratio's additive recurrence, which fill the interval
+// evenly.
+func (w *Workspace) strew(round int) {
+	if round == 0 {
+		return
+	}
+	const golden = 0.6180339887498949
+	for k := range w.c.nodes {
+		_, f := math.Modf(golden * float64(1+k*rounds+round))
+		w.x[k] *= f
+	}
+	w.restart()
 }
 
 // restart sets all states from the present voltages.
@@ -355,9 +423,9 @@ func (w *Workspace) worstNode() string {
 		va, vb := w.volt(e.a), w.volt(e.b)
 		switch e.kind {
 		case kindValve:
-			_, r = e.choose(va, vb, w.x[e.x])
+			r = s.miss
 		case kindOneWay:
-			_, r = e.chooseOneWay(va, vb, w.x[e.x])
+			r = s.miss
 		case kindDiode:
 			r = s.u - (va - vb)
 		case kindLoadPower:

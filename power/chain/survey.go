@@ -179,7 +179,7 @@ func (v *surveyor) listNodes() {
 // and diodes are judged where they lead.
 func (v *surveyor) harmable(n int) bool {
 	for i := range v.c.parts {
-		if v.c.nodeIndex(v.c.parts[i].From) != n {
+		if v.c.from[i] != n {
 			continue
 		}
 		switch v.c.parts[i].Model.(type) {
@@ -270,7 +270,7 @@ func (v *surveyor) judge(h *Harm, s *subject, p *Point) {
 		h.PowerW = p.parts[s.part].power
 	} else {
 		for i := range v.c.parts {
-			if v.c.parts[i].Model.role() == roleLoad && v.c.index[v.c.parts[i].From] == s.node {
+			if v.c.from[i] == s.node && v.c.parts[i].Model.role() == roleLoad {
 				h.PowerW += p.parts[i].power
 			}
 		}
@@ -303,7 +303,7 @@ func (v *surveyor) supply(r *Row, p *Point) {
 		if q.Model.role() != roleLoad {
 			continue
 		}
-		n := v.c.index[q.From]
+		n := v.c.from[i]
 		floor := 0.5 * v.healthy.volts[n]
 		switch m := q.Model.(type) {
 		case Clamp:
@@ -341,7 +341,7 @@ func (v *surveyor) upstream(p *Point, node int, dst []int) []int {
 	for range v.c.nNamed {
 		best, next, most := -1, returnNode, 1e-11
 		for i := range v.c.parts {
-			from, to := v.c.nodeIndex(v.c.parts[i].From), v.c.nodeIndex(v.c.parts[i].To)
+			from, to := v.c.from[i], v.c.to[i]
 			if to == node && p.parts[i].out > most {
 				best, next, most = i, from, p.parts[i].out
 			}

@@ -21,7 +21,10 @@ func (l *localEffect) take(c *Circuit, healthy, p *Point, f *faultCase) {
 	if l.node == "" {
 		l.node, l.isInput = q.From, true
 	}
-	n := c.index[l.node]
+	n := c.to[f.part]
+	if l.isInput {
+		n = c.from[f.part]
+	}
 	l.beforeV, l.nowV = healthy.volts[n], p.volts[n]
 	l.beforeA, l.nowA = healthy.parts[f.part].out, p.parts[f.part].out
 	l.known = true
