@@ -135,9 +135,13 @@ func sunAt(g *geocentric, d, deltaT float64) {
 	g.rightAscensionDeg = positiveDeg(math.Atan2(y, x) * deg)
 	g.declinationDeg = math.Atan2(g.sinDec, g.cosDec) * deg
 	g.greenwichAngleDeg = signedDeg(g.siderealDeg - g.rightAscensionDeg - 360*(d-nearest(d)))
-	t := g.jme
-	meanLonDeg := 280.4664567 + t*(360007.6982779+t*(0.03032028+t*(1.0/49931+t*(-1.0/15300-t/2000000))))
-	g.equationOfTimeMin = 4 * signedDeg(meanLonDeg-0.0057183-g.rightAscensionDeg+g.psiDeg*cosEps)
+	g.equationOfTimeMin = 4 * signedDeg(meanLongitudeDeg(g.jme)-0.0057183-g.rightAscensionDeg+g.psiDeg*cosEps)
+}
+
+// meanLongitudeDeg is the sun's mean longitude of appendix A.1 at t Julian
+// millennia.
+func meanLongitudeDeg(t float64) float64 {
+	return 280.4664567 + t*(360007.6982779+t*(0.03032028+t*(1.0/49931+t*(-1.0/15300-t/2000000))))
 }
 
 // positiveDeg folds an angle into [0, 360).

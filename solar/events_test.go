@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	_ "time/tzdata" // the zones of the tests, wherever they run
 
 	"github.com/stretchr/testify/require"
 
@@ -369,6 +370,33 @@ func TestDateLine(t *testing.T) {
 	require.True(t, east.Sun.Rise.Equal(west.Sun.Rise))
 	require.Equal(t, 1, east.Sun.Rise.Day())
 	require.Equal(t, 29, west.Sun.Rise.Day())
+}
+
+// The clocks change on 31 March 2024 in Vienna, between dawn and noon of that
+// date and the evening before; the sun takes no notice.
+func TestSummerTime(t *testing.T) {
+	s := site(t, 48.2, 16.4, 170)
+	vienna, err := time.LoadLocation("Europe/Vienna")
+	require.NoError(t, err)
+	for _, day := range []int{30, 31} {
+		local, err := s.Day(2024, time.March, day, vienna)
+		require.NoError(t, err)
+		fixed, err := s.Day(2024, time.March, day, time.FixedZone("CET", 3600))
+		require.NoError(t, err)
+		for _, c := range [][2]time.Time{{local.Transit, fixed.Transit}, {local.Sun.Rise, fixed.Sun.Rise}, {local.Astronomical.Set, fixed.Astronomical.Set}} {
+			require.InDelta(t, 0, c[0].Sub(c[1]).Seconds(), 0.002)
+		}
+	}
+	// A date of 23 hours has as many minutes of track.
+	tr, err := s.Year(2024, vienna)
+	require.NoError(t, err)
+	n := 0
+	for at := range tr.Every(time.Hour) {
+		if at.Month() == time.March && at.Day() == 31 {
+			n++
+		}
+	}
+	require.Equal(t, 23, n)
 }
 
 func TestOutcomeText(t *testing.T) {

@@ -113,6 +113,16 @@ func TestDeltaTAgainstMonthlyValues(t *testing.T) {
 	})
 }
 
+func TestDeltaTAtTheBeginningOfYears(t *testing.T) {
+	n := 0
+	refdata.Each(t, "solar/delta_t_years", func(r *refdata.Row) {
+		n++
+		year := int(r.F("year"))
+		r.Check("valueS", DeltaT(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC)), r.S("year"))
+	})
+	require.Equal(t, len(observedDeltaT), n+1, "the last value is a prediction")
+}
+
 // The refraction of the almanacs is that of a site with 1010 hPa and 10 °C.
 func TestRefraction(t *testing.T) {
 	s, err := site(t, 0, 0, 0).WithAir(1010, 10)

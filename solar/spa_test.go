@@ -81,6 +81,16 @@ func TestMeeusExamples(t *testing.T) {
 	})
 }
 
+func TestNutationAgainstERFA(t *testing.T) {
+	refdata.Each(t, "solar/nutation", func(r *refdata.Row) {
+		c := r.F("day") / daysPerCentury
+		psi, eps := nutation(c)
+		r.Check("psiArcsec", 3600*psi, "nutation in longitude at "+r.S("day"))
+		r.Check("epsArcsec", 3600*eps, "nutation in obliquity at "+r.S("day"))
+		r.Check("obliquityArcsec", meanObliquityArcsec(c/10), "mean obliquity at "+r.S("day"))
+	})
+}
+
 func TestJulianDay(t *testing.T) {
 	refdata.Each(t, "solar/julian_day", func(r *refdata.Row) {
 		at := utc(t, r.S("ut"))
@@ -125,25 +135,83 @@ func TestFolding(t *testing.T) {
 	require.Less(t, positiveDeg(-1e-17), 360.0)
 }
 
-// The series loses no term: sums of the tables, which a slip of a digit changes,
-// over the count of terms that the report gives.
+// The tables of the report, by the number of their rows and the sums of their
+// columns: a slip in any digit changes one of them. The sums are those of the
+// copy whose results agree with the printed L, B and R of the example.
 func TestTablesAreWhole(t *testing.T) {
-	count := func(series [][]term) (n []int) {
-		for _, s := range series {
-			n = append(n, len(s))
-		}
-		return n
-	}
-	require.Equal(t, []int{64, 34, 20, 7, 3, 1}, count(longitudeTerms[:]))
-	require.Equal(t, []int{5, 2}, count(latitudeTerms[:]))
-	require.Equal(t, []int{40, 10, 6, 2, 1}, count(radiusTerms[:]))
-	require.Len(t, nutationTerms, 63)
-	for _, series := range [][][]term{longitudeTerms[:], latitudeTerms[:], radiusTerms[:]} {
-		for _, s := range series {
-			for i := 1; i < len(s); i++ {
-				// Largest first, except a few that the report prints otherwise.
-				require.LessOrEqual(t, s[i].a, s[i-1].a*5, "%v after %v", s[i], s[i-1])
+	for _, c := range []struct {
+		name   string
+		series [][]term
+		rows   []int
+		sums   [][3]float64
+	}{
+		{"L", longitudeTerms[:], []int{64, 34, 20, 7, 3, 1}, [][3]float64{{178752448, 173.6965568, 750369.20045}, {628332178527, 92.785335, 118934.33255}, {62068, 52.8591, 136783.2378}, {347, 32.524, 38100.126}, {123, 11.112, 18849.23}, {1, 3.14, 0}}},
+		{"B", latitudeTerms[:], []int{5, 2}, [][3]float64{{538, 20.201, 98996.115}, {15, 5.63, 10731.24}}},
+		{"R", radiusTerms[:], []int{40, 10, 6, 2, 1}, [][3]float64{{101709876, 119.9830135, 667402.53835}, {105576, 19.51389, 72746.85755}, {4513, 25.4736, 120985.3678}, {152, 8.193, 18849.226}, {4, 2.56, 6283.08}}},
+	} {
+		require.Len(t, c.series, len(c.rows), c.name)
+		for i, s := range c.series {
+			require.Len(t, s, c.rows[i], "%s%d", c.name, i)
+			var sum [3]float64
+			for _, k := range s {
+				sum[0] += k.a
+				sum[1] += k.b
+				sum[2] += k.c
+			}
+			for j := range sum {
+				require.InDelta(t, c.sums[i][j], sum[j], 1e-5, "column %d of %s%d", j, c.name, i)
 			}
 		}
+	}
+	require.Len(t, nutationTerms, 63)
+	var sum, squares [9]float64
+	for _, k := range nutationTerms {
+		for j, v := range [9]float64{float64(k.d), float64(k.m), float64(k.n), float64(k.f), float64(k.o), k.s0, k.s1, k.c0, k.c1} {
+			sum[j] += v
+			squares[j] += v * v
+		}
+	}
+	for j, want := range [9]float64{-13, 3, 22, 64, 64, -184150, -178.7, 98301, 5.3} {
+		require.InDelta(t, want, sum[j], 1e-9, "column %d of the nutation", j)
+	}
+	for j, want := range [9]float64{123, 25, 74, 144, 106, 29769124794, 30361.75, 8503389557, 89.79} {
+		require.InDelta(t, want, squares[j], 1e-4, "squares of column %d of the nutation", j)
+	}
+}
+
+// The polynomials far from the present, where each of their terms counts, against
+// the plain sums of their coefficients.
+func TestPolynomials(t *testing.T) {
+	require.InDelta(t, 84381.448-4680.93-1.55+1999.25-51.38-249.67-39.05+7.12+27.87+5.79+2.45, meanObliquityArcsec(10), 1e-9)
+	require.InDelta(t, 84381.448+4680.93-1.55-1999.25-51.38+249.67-39.05-7.12+27.87-5.79+2.45, meanObliquityArcsec(-10), 1e-9)
+	require.InDelta(t, 280.4664567+3600076.982779+3.032028+1000.0/49931-10000.0/15300-100000.0/2000000, meanLongitudeDeg(10), 1e-8)
+	// Mean sidereal time 100 centuries on, less the whole turns of the days.
+	require.InDelta(t, 280.46061837+0.98564736629*3652500+0.000387933*1e4-1e6/38710000, siderealDeg(3652500), 1e-6)
+	const c = 100.0
+	for i, want := range [5]float64{
+		297.85036 + 445267.111480*c - 0.0019142*c*c + c*c*c/189474,
+		357.52772 + 35999.050340*c - 0.0001603*c*c - c*c*c/300000,
+		134.96298 + 477198.867398*c + 0.0086972*c*c + c*c*c/56250,
+		93.27191 + 483202.017538*c - 0.0036825*c*c + c*c*c/327270,
+		125.04452 - 1934.136261*c + 0.0020708*c*c + c*c*c/450000,
+	} {
+		require.InDelta(t, want, nutationArguments(c)[i], 1e-6, "argument %d", i)
+	}
+}
+
+// The nutation through its tables of products against sines and cosines of each
+// argument.
+func TestNutationByItsTerms(t *testing.T) {
+	for c := -1.0; c <= 2; c += 0.0371 {
+		x := nutationArguments(c)
+		psi, eps := 0.0, 0.0
+		for _, k := range nutationTerms {
+			s, co := math.Sincos((float64(k.d)*x[0] + float64(k.m)*x[1] + float64(k.n)*x[2] + float64(k.f)*x[3] + float64(k.o)*x[4]) * rad)
+			psi += (k.s0 + k.s1*c) * s
+			eps += (k.c0 + k.c1*c) * co
+		}
+		gotPsi, gotEps := nutation(c)
+		require.InDelta(t, psi/36e6, gotPsi, 1e-12)
+		require.InDelta(t, eps/36e6, gotEps, 1e-12)
 	}
 }
