@@ -109,21 +109,19 @@ func saturatedFraction(over Phase, t, p float64) float64 {
 func saturationPoint(over Phase, l, x, p float64) float64 {
 	// For the start, ln f as a function of l instead of the temperature, to
 	// first order in p and within 3e-5: a few 1e-4 K.
-	var a, a1, b, b1 float64
+	var a, b float64
 	if over == Ice {
 		a = 4.4430935e-06 + l*(-4.7402113e-07+l*(1.6787536e-08+l*-3.8074075e-10))
-		a1 = -4.7402113e-07 + l*(2*1.6787536e-08)
 		b = 0.00014810021 + l*(-4.0600991e-05+l*(3.1166168e-06+l*4.2475628e-07))
-		b1 = -4.0600991e-05 + l*(2*3.1166168e-06)
 	} else {
 		a = 4.4966157e-06 + l*(-5.2502104e-07+l*(1.7378396e-08+l*-3.8667826e-10))
-		a1 = -5.2502104e-07 + l*(2*1.7378396e-08)
 		b = 0.00014563281 + l*(-4.2303293e-05+l*(4.758352e-06+l*-2.00153e-07))
-		b1 = -4.2303293e-05 + l*(2*4.758352e-06)
 	}
-	yp := (1 - x) * p
-	t := guess(over, l-yp*(a+x*b))
-	f := enhancementAt(over, reduced(t), p).ln(x)
+	t := guess(over, l-(1-x)*p*(a+x*b))
+	q := 1 / (t + kelvin)
+	z := -t * q
 	y, y1 := lnSat(over, t)
-	return t + (l-y-f)/(y1*(1+yp*(a1+x*b1)))
+	f := enhancementAt(over, z, p).ln(x)
+	f1 := enhancementZ(over, z, p).ln(x) * -kelvin * q * q
+	return t + (l-y-f)/(y1+f1)
 }

@@ -16,14 +16,15 @@ type Excess uint8
 const (
 	// Refuse returns an error.
 	Refuse Excess = iota
-	// Saturate takes the air as saturated over water, whatever the excess.
+	// Saturate takes the air as saturated over water, for an excess to 120 %.
 	Saturate
 	// Keep keeps the supersaturation, up to 120 % over water.
 	Keep
 )
 
-// keepTopPct is the highest relative humidity that Keep accepts.
-const keepTopPct = 120
+// excessTopPct is the highest relative humidity that Saturate and Keep accept:
+// beyond it a sensor is not pegged but broken.
+const excessTopPct = 120
 
 // A Given is one known quantity of moist air for From.
 type Given struct {
@@ -116,8 +117,8 @@ var kelvinSlip = []limit.Slip{{Min: 173, Max: 374, Looks: "kelvins"}}
 // vapour pressure, say).
 func From(pressureHPa float64, a, b Given) (State, error) { return Refuse.From(pressureHPa, a, b) }
 
-// New is New with the excess treated as e says: Keep accepts relative humidities
-// to 120 %, Saturate any above 100 %, which it takes as 100 %.
+// New is New with the excess treated as e says: Saturate and Keep accept relative
+// humidities to 120 %.
 func (e Excess) New(tempC, rhPct, pressureHPa float64) (State, error) {
 	return e.From(pressureHPa, Temperature(tempC), Humidity(rhPct))
 }
@@ -143,41 +144,31 @@ func (e Excess) From(pressureHPa float64, a, b Given) (State, error) {
 // check checks one quantity; the humidity's upper end depends on the excess.
 func (e Excess) check(g Given) error {
 	r := givenRanges[g.kind]
-	if g.kind == isHumidity {
-		switch e {
-		case Saturate:
-			r.Max = math.Inf(1)
-			if math.IsInf(g.value, 1) {
-				r.Max = math.MaxFloat64
-			}
-		case Keep:
-			r.Max = keepTopPct
-			r.Slips = nil
-		}
+	if g.kind == isHumidity && e != Refuse {
+		r.Max, r.Slips = excessTopPct, nil
 	}
 	return r.Check(g.value)
 }
 
 // judge treats the excess over saturation.
 func (e Excess) judge(t, p, x float64, a, b Given) (State, error) {
-	if xs := saturatedFraction(Water, t, p); x > xs {
-		switch {
-		case e == Saturate:
-			x = xs
-		case e == Keep && x <= keepTopPct*0.01*xs*(1+1e-12):
-		case e != Keep && x <= xs*(1+1e-9):
-			// The excess is the rounding of a solved value.
-			x = xs
-		default:
-			return State{}, conflict(a, b, excessRule(b.kind, e))
-		}
+	xs := saturatedFraction(Water, t, p)
+	switch {
+	case !(x > xs):
+	case x <= xs*(1+1e-9) && e != Keep:
+		// The excess is the rounding of a solved value.
+		x = xs
+	case e == Refuse || x > xs*(0.01*excessTopPct*(1+1e-12)):
+		return State{}, conflict(a, b, excessRule(b.kind, e))
+	case e == Saturate:
+		x = xs
 	}
 	return fromFraction(t, p, x)
 }
 
 func excessRule(k kind, e Excess) string {
 	switch {
-	case e == Keep:
+	case e != Refuse:
 		return "the air would be supersaturated beyond 120 % over water"
 	case k == isDewPoint:
 		return "the dew point cannot exceed the air temperature"
