@@ -150,6 +150,7 @@ func TestBestMountAtTheEnds(t *testing.T) {
 	// An even sky over black ground: flat.
 	flat := best(sky.Mount{Sky: sky.Isotropic}, overcast)
 	require.Zero(t, flat.Mount.TiltDeg)
+	require.Equal(t, 180.0, flat.Mount.FacingDeg)
 	// The same light held back by a skyline of 70° but for a gap at the
 	// horizon in the west-south-west, over bright ground: upright, facing it.
 	gap, err := solar.NewSkyline([]solar.SkylinePoint{{AzimuthDeg: 0, ElevationDeg: 80}, {AzimuthDeg: 215, ElevationDeg: 80}, {AzimuthDeg: 216, ElevationDeg: 0}, {AzimuthDeg: 264, ElevationDeg: 0}, {AzimuthDeg: 265, ElevationDeg: 80}})

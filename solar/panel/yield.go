@@ -185,7 +185,7 @@ func (m Module) BestHold(series []Weather, stepH float64, heat CellTemperature) 
 // then golden-section search between its neighbours.
 func largest(f func(float64) float64, lo, hi float64, n int, xtol float64) (x, y float64) {
 	step := (hi - lo) / float64(n)
-	best := 0
+	var best int
 	y = math.Inf(-1)
 	for i := range n + 1 {
 		if v := f(lo + float64(i)*step); v > y {

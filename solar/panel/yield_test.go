@@ -263,3 +263,28 @@ func TestDarkLeak(t *testing.T) {
 	require.Zero(t, least)
 	require.Zero(t, most)
 }
+
+func TestLargest(t *testing.T) {
+	inside := func(f func(float64) float64) func(float64) float64 {
+		return func(x float64) float64 {
+			require.True(t, x >= 2-1e-12 && x <= 10+1e-12, "asked at %v", x)
+			return f(x)
+		}
+	}
+	peak := func(at, height float64) func(float64) float64 {
+		return func(x float64) float64 { return height - math.Abs(x-at) }
+	}
+	for _, c := range []struct{ at, other float64 }{{2, 9}, {10, 3}, {2.3, 8}, {9.9, 3}, {6.07, 2.5}} {
+		// A lower and wider hill elsewhere must not win.
+		f := inside(func(x float64) float64 {
+			return math.Max(peak(c.at, 1)(x), 0.6-0.1*math.Abs(x-c.other))
+		})
+		x, y := largest(f, 2, 10, 40, 1e-9)
+		require.InDelta(t, c.at, x, 2e-9, c)
+		require.InDelta(t, 1, y, 2e-9, c)
+	}
+	calls := 0
+	largest(func(x float64) float64 { calls++; return -x * x }, -1, 1, 8, 1e-3)
+	// 9 points, 2 to begin with, and 0.5 shrunk to 1e-3 by 0.618 each.
+	require.Equal(t, 9+2+13, calls)
+}
