@@ -3,6 +3,7 @@ package station
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/power"
@@ -35,6 +36,13 @@ type Model struct {
 	charger  part[Charger]
 	box      part[thermal.SealedBox]
 	supply   *supply
+	draws    *drawCache
+}
+
+// A drawCache holds the tables of the supply's draw, made at the first run.
+type drawCache struct {
+	once             sync.Once
+	running, stopped *drawTable
 }
 
 // Compile checks a description and makes its model. Its errors are InputErrors:
@@ -54,7 +62,7 @@ func Compile(d *Description) (*Model, error) {
 // compile makes the model of a description whose single values are in range.
 func compile(desc *Description) (*Model, InputErrors) {
 	d := desc.Resolved()
-	p := &Model{d: d, supply: newSupply(d)}
+	p := &Model{d: d, supply: newSupply(d), draws: &drawCache{}}
 	var errs InputErrors
 	note := func(key string, err error) {
 		if err != nil {

@@ -97,10 +97,13 @@ func (r *reviewer) asFitted(row chain.Row) {
 // unwantedLinks names links that are in and do not belong in.
 func (r *reviewer) unwantedLinks() {
 	for i, l := range r.d.Links {
-		if l.Fitted == nil || l.Wanted == nil || len(l.Joins) != 2 {
+		if l.Fitted == nil || len(l.Joins) != 2 {
 			continue
 		}
-		if *l.Fitted == *l.Wanted {
+		wanted := l.Wanted != nil && *l.Wanted
+		// An adapter on the pack is two sources on one node, wanted or not.
+		twoSources := *l.Fitted && l.touches("adapter") && (l.touches("pack") || l.touches("charger"))
+		if !twoSources && (l.Wanted == nil || *l.Fitted == wanted) {
 			continue
 		}
 		f := finding(Change, TopicKills, "link "+or(l.Name, fmt.Sprint(i+1)))
@@ -108,7 +111,7 @@ func (r *reviewer) unwantedLinks() {
 		if *l.Fitted {
 			f.Reason = fmt.Sprintf("it is in, joins %s, and does not belong in for service", list(l.Joins, "and"))
 			f.Action = "take it out"
-			if l.touches("adapter") && (l.touches("pack") || l.touches("charger")) {
+			if twoSources {
 				f.Word, f.weight = Stop, 940
 				v := 0.0
 				if a := r.d.Adapter; a != nil {

@@ -18,6 +18,7 @@ func (r *reviewer) judgeYear() {
 			r.say(f)
 		}
 	}
+	r.thresholds()
 	y := r.out.Year
 	if y == nil {
 		if len(r.noYear) > 0 {
@@ -103,6 +104,24 @@ func distanceKm(lat1, lon1, lat2, lon2 float64) float64 {
 // oftenRestarts is the number of restarts a year above which a stop and a
 // start threshold lie too close: one a week (this review's yardstick).
 const oftenRestarts = 52
+
+// thresholds judges stop and start against each other and against the pack.
+func (r *reviewer) thresholds() {
+	s := r.d.Service
+	if s == nil || s.StopV == nil || s.RestartV == nil {
+		return
+	}
+	f := finding(Fine, TopicYear, "start voltage over stop voltage").above(*s.RestartV, *s.StopV, "V")
+	f.Sure = sureOf()
+	f.Reason = "it starts again above where it stops"
+	if *s.RestartV <= *s.StopV {
+		f.Word = Change
+		f.weight = 60
+		f.Reason = "it would start again where it has just stopped: the two chase each other until the pack is empty"
+		f.Action = "set service.restart_v above service.stop_v by more than the pack recovers when the load goes"
+	}
+	r.say(f)
+}
 
 // restarts judges the gap between stop and start.
 func (r *reviewer) restarts(y *Year) {

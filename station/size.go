@@ -19,8 +19,8 @@ type Search struct {
 	FreeSkyline    bool      // nothing stands before the sky: the mast moved out of the shade
 	Years          int       // seeded years a variant
 	FirstSeed      uint64
-	AcceptedLostH  float64 // most hours without service in each of the years
-	Workers        int     // goroutines; 0 for one a core
+	AcceptedLostH  float64               // most hours without service in each of the years
+	Workers        int                   // goroutines; 0 for one a core
 	Progress       func(done, total int) // called from one goroutine at a time; may be nil
 }
 
@@ -197,7 +197,7 @@ func (g *grid) runUnit(plane int, w *Weather, seed uint64, result func(variant i
 	for _, f := range fields {
 		st := f.models[0].stage(sun)
 		for k, m := range f.models {
-			y, err := m.runStage(st, seed)
+			y, err := m.runStage(st, seed, false)
 			if err != nil {
 				return err
 			}

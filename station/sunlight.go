@@ -17,6 +17,7 @@ import (
 type Sunlight struct {
 	weather      *Weather
 	cellsWPerM2  []float64 // on the cells, behind glass and dirt, snow not taken off
+	month        []uint8   // of each step, 0 for January
 	squareWPerM2 []float64 // all sunlight on a plane square to the sun, for the box
 	HiddenBeamH  float64   // hours with direct sun above the level horizon but behind the skyline
 	BeamH        float64   // hours with direct sun above 120 W/m2 (the WMO threshold of sunshine) on the site
@@ -84,6 +85,7 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 	for _, t := range tops {
 		out.LightAboveLx[t] = 0
 	}
+	out.month = w.months()
 	stepH := w.Step.Hours()
 	for i, r := range records {
 		if r.GlobalWPerM2 == 0 {
@@ -150,4 +152,13 @@ func (a *almanac) At(t time.Time) solar.Position {
 		return track.At(t)
 	}
 	return a.site.At(t)
+}
+
+// months gives the month of each step, 0 for January.
+func (w *Weather) months() []uint8 {
+	out := make([]uint8, len(w.Steps))
+	for i := range w.Steps {
+		out[i] = uint8(w.Steps[i].Start.Month() - 1)
+	}
+	return out
 }

@@ -164,6 +164,8 @@ type runner struct {
 	snow     []bool    // by day
 	year     *Year
 
+	overchargeV, frostC, series float64 // of the chemistry, kept at hand
+
 	state   battery.State
 	packV   float64
 	on      bool
@@ -180,13 +182,17 @@ func (p *Model) Run(sun *Sunlight, seed uint64) (*Year, error) {
 	if miss := p.Missing(); len(miss) > 0 {
 		return nil, &MissingError{For: "a year", Keys: miss}
 	}
-	return p.runStage(p.stage(sun), seed)
+	return p.runStage(p.stage(sun), seed, true)
 }
 
-func (p *Model) runStage(s *stage, seed uint64) (*Year, error) {
+func (p *Model) runStage(s *stage, seed uint64, series bool) (*Year, error) {
 	r, err := newRunner(p, s, seed)
 	if err != nil {
 		return nil, err
+	}
+	if series {
+		n := len(s.sun.weather.Steps)
+		r.year.SoC, r.year.Lost = make([]float32, n), make([]bool, n)
 	}
 	return r.runAll(), nil
 }
@@ -217,15 +223,21 @@ func newRunner(p *Model, s *stage, seed uint64) (*runner, error) {
 	r := &runner{p: p, stage: s, sun: sun, run: run, pack: pack, stepH: sun.weather.Step.Hours(), on: true}
 	lim := p.chem.v.Limits()
 	n := float64(pack.Series())
+	r.series, r.frostC, r.overchargeV = n, lim.ChargeWindow.MinC, math.Inf(1)
+	if lim.Overcharge.Exists() {
+		r.overchargeV = lim.Overcharge.V
+	}
 	lowV, highV := 0.6*lim.Cutoff.V*n, math.Max(1.15*lim.Overcharge.V*n, setV)
-	r.running, r.asleep = p.supply.table(lowV, highV, running), p.supply.table(lowV, highV, stopped)
+	p.draws.once.Do(func() {
+		p.draws.running, p.draws.stopped = p.supply.table(lowV, highV, running), p.supply.table(lowV, highV, stopped)
+	})
+	r.running, r.asleep = p.draws.running, p.draws.stopped
 	r.state = pack.At(*d.Pack.StartFrac)
 	r.packV = pack.OpenCircuitV(r.state.SoC, 25)
 	r.snow = snowDays(d, sun.weather, seed)
 	r.year = &Year{
 		Source: sun.weather.Source, LowestSoC: r.state.SoC, HottestBoxC: math.Inf(-1), HottestCellC: math.Inf(-1), ColdestCellC: math.Inf(1),
 		HiddenBeamH: sun.HiddenBeamH, BeamH: sun.BeamH,
-		SoC: make([]float32, len(sun.weather.Steps)), Lost: make([]bool, len(sun.weather.Steps)),
 	}
 	for m := range r.year.Months {
 		r.year.Months[m].LowestSoC, r.year.Months[m].LowestAirC = math.NaN(), math.NaN()
@@ -297,7 +309,7 @@ func (r *runner) runAll() *Year {
 
 func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	y, d, dt := r.year, r.p.d, r.stepH
-	m := &y.Months[w.Start.Month()-1]
+	m := &y.Months[r.sun.month[i]]
 	var e Energy
 
 	// Sun, panel, diode, charger.
@@ -446,7 +458,9 @@ func (r *runner) watchService(i int, start time.Time, share float64, wasOn bool,
 	case r.p.d.Service != nil && r.p.d.Service.StopV != nil && r.packV <= *r.p.d.Service.StopV:
 		r.on = false
 	}
-	y.Lost[i] = lost > r.stepH/2
+	if y.Lost != nil {
+		y.Lost[i] = lost > r.stepH/2
+	}
 	if lost > 0 {
 		if r.lostRun == 0 {
 			r.lostAt = start
@@ -469,9 +483,10 @@ func (r *runner) endOutage() {
 // note keeps the extremes.
 func (r *runner) note(i int, w *WeatherStep, boxC, cellC float64, flow battery.Flow, surplusW float64, m *Month) {
 	y := r.year
-	lim := r.p.chem.v.Limits()
 	soc := r.state.SoC
-	y.SoC[i] = float32(soc)
+	if y.SoC != nil {
+		y.SoC[i] = float32(soc)
+	}
 	if soc < y.LowestSoC {
 		y.LowestSoC, y.LowestAt = soc, w.Start
 	}
@@ -486,14 +501,14 @@ func (r *runner) note(i int, w *WeatherStep, boxC, cellC float64, flow battery.F
 	}
 	y.HottestCellC = math.Max(y.HottestCellC, cellC)
 	y.ColdestCellC = math.Min(y.ColdestCellC, cellC)
-	cellV := flow.EndV / float64(r.pack.Series())
+	cellV := flow.EndV / r.series
 	if cellV > y.HighestCellV {
 		y.HighestCellV = cellV
 	}
-	if lim.Overcharge.Exists() && cellV > lim.Overcharge.V {
+	if cellV > r.overchargeV {
 		y.OverchargeH += r.stepH
 	}
-	if flow.InWh > 0 && cellC < lim.ChargeWindow.MinC {
+	if flow.InWh > 0 && cellC < r.frostC {
 		y.FrostChargeH += r.stepH
 	}
 	if flow.Stop == battery.Cold && surplusW > 0 {

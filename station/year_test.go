@@ -33,6 +33,7 @@ func steady(n int, cellsWPerM2, airC float64) *Sunlight {
 		w.Steps[i] = WeatherStep{Start: start.Add(time.Duration(i) * time.Hour), AirC: airC, WindMPerS: 1}
 		s.cellsWPerM2[i] = cellsWPerM2
 	}
+	s.month = w.months()
 	return s
 }
 

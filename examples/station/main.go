@@ -1,19 +1,23 @@
 // Station reads the description of a weather station, runs it through a year
 // of weather and prints a design review.
 //
-//	go run ./examples/station [-weather hourly.csv] [-why] [description.toml]
+//	go run ./examples/station [flags] [description.toml]
 //
 // Without a description it reviews an invented one with several mistakes in
-// it. It ends with status 2 if an input is wrong.
+// it. It ends with status 2 if an input is wrong, and prints nothing of the
+// review then.
 package main
 
 import (
-	"bufio"
+	"bytes"
+	"context"
 	_ "embed"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"strings"
 
 	"github.com/stationphysics/stationphysics/station"
@@ -24,63 +28,152 @@ import (
 var demo string
 
 func main() {
-	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
 }
 
-func run(args []string, out, complaints io.Writer) int {
+type options struct {
+	weather, before, fresh, out string
+	why, json, levers           bool
+	seed                        uint64
+	years                       int
+}
+
+func run(ctx context.Context, args []string, out, complaints io.Writer) int {
+	var o options
 	fs := flag.NewFlagSet("station", flag.ContinueOnError)
 	fs.SetOutput(complaints)
-	weather := fs.String("weather", "", "hourly weather: a CSV with named columns, or a TMY3 file")
-	why := fs.Bool("why", false, "show the equations behind each verdict")
-	seed := fs.Uint64("seed", 1, "seed of the synthetic year and of the snow")
+	fs.StringVar(&o.weather, "weather", "", "hourly weather `file`: a CSV with named columns, or a TMY3 file")
+	fs.BoolVar(&o.why, "why", false, "show the equations behind each verdict")
+	fs.BoolVar(&o.json, "json", false, "print the review as JSON")
+	fs.StringVar(&o.before, "before", "", "another description `file`: print what changed from it")
+	fs.IntVar(&o.years, "years", 0, "also run this many seeded years of the climate")
+	fs.BoolVar(&o.levers, "levers", false, "also try single changes and rank what they buy")
+	fs.Uint64Var(&o.seed, "seed", 1, "seed of the synthetic year and of the snow")
+	fs.StringVar(&o.fresh, "new", "", "write a commented description to a new `file` and end")
+	fs.StringVar(&o.out, "out", "", "write to this `file`, whole or not at all, instead of printing")
 	fs.Usage = func() {
-		fmt.Fprintln(complaints, "usage: station [-weather hourly.csv] [-why] [-seed n] [description.toml]")
+		fmt.Fprintln(complaints, "usage: station [flags] [description.toml]")
 		fs.PrintDefaults()
 	}
 	if err := fs.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			return 0
+		}
 		return 2
 	}
-	if fs.NArg() > 1 {
+	if fs.NArg() > 1 || o.years < 0 {
 		fs.Usage()
 		return 2
 	}
-	if err := review(fs.Arg(0), *weather, *seed, *why, out); err != nil {
+	if err := do(ctx, fs.Arg(0), o, out, complaints); err != nil {
 		fmt.Fprintln(complaints, err)
 		return 2
 	}
 	return 0
 }
 
-// review prints nothing unless everything succeeded.
-func review(descPath, weatherPath string, seed uint64, why bool, out io.Writer) error {
-	d, err := description(descPath)
+func do(ctx context.Context, path string, o options, out, complaints io.Writer) error {
+	if o.fresh != "" {
+		if err := report.NewFile(o.fresh, (&station.Description{}).WriteTemplate); err != nil {
+			return err
+		}
+		_, err := fmt.Fprintf(out, "%s is there: take the # from the lines you know, then run\n  go run ./examples/station %s\n", o.fresh, o.fresh)
+		return err
+	}
+	var b bytes.Buffer
+	if err := compose(ctx, path, o, &b, complaints); err != nil {
+		return err
+	}
+	if o.out != "" {
+		return report.WriteFile(o.out, func(w io.Writer) error { _, err := w.Write(b.Bytes()); return err })
+	}
+	_, err := out.Write(b.Bytes())
+	return err
+}
+
+// compose makes the whole output before anything is printed.
+func compose(ctx context.Context, path string, o options, b io.Writer, progress io.Writer) error {
+	d, err := description(path)
 	if err != nil {
 		return err
 	}
-	o := station.Options{Seed: seed}
-	if weatherPath != "" {
-		f, err := os.Open(weatherPath)
+	so := station.Options{Seed: o.seed}
+	if o.weather != "" {
+		f, err := os.Open(o.weather)
 		if err != nil {
 			return err
 		}
 		defer f.Close()
-		if o.Weather, err = station.ReadWeather(f, weatherPath); err != nil {
+		if so.Weather, err = station.ReadWeather(f, o.weather); err != nil {
 			return err
 		}
 	}
-	r, err := station.NewReview(d, o)
+	r, err := station.NewReview(d, so)
 	if err != nil {
 		return err
 	}
-	var b strings.Builder
-	if err := report.Text(&b, r, why); err != nil {
+	switch {
+	case o.before != "":
+		old, err := description(o.before)
+		if err != nil {
+			return err
+		}
+		was, err := station.NewReview(old, so)
+		if err != nil {
+			return err
+		}
+		err = report.Differences(b, station.Compare(was, r))
+		if err != nil {
+			return err
+		}
+	case o.json:
+		return r.WriteJSON(b)
+	default:
+		if err := report.Text(b, r, o.why); err != nil {
+			return err
+		}
+	}
+	return further(ctx, d, o, b, progress)
+}
+
+// further runs the long calculations that were asked for, with progress.
+func further(ctx context.Context, d *station.Description, o options, b io.Writer, progress io.Writer) error {
+	if o.years == 0 && !o.levers {
+		return nil
+	}
+	m, err := station.Compile(d)
+	if err != nil {
 		return err
 	}
-	w := bufio.NewWriter(out)
-	if _, err := w.WriteString(b.String()); err != nil {
-		return err
+	if o.years > 0 {
+		years, err := m.Years(ctx, station.Plan{FirstSeed: o.seed, Years: o.years, Progress: func(done, total int) {
+			if total >= 50 && done%10 == 0 || done == total {
+				fmt.Fprintf(progress, "\r%d of %d years", done, total)
+			}
+		}})
+		fmt.Fprintln(progress)
+		if err != nil {
+			return err
+		}
+		accepted := 24.0
+		if s := d.Resolved().Service; s != nil {
+			accepted = *s.MaxLostH
+		}
+		if err := report.Years(b, years, accepted); err != nil {
+			return err
+		}
 	}
-	return w.Flush()
+	if o.levers {
+		levers, err := m.Levers(ctx, 5, o.seed)
+		if err != nil {
+			return err
+		}
+		return report.Levers(b, levers)
+	}
+	return nil
 }
 
 func description(path string) (*station.Description, error) {

@@ -1,8 +1,12 @@
 package main
 
 import (
+	"context"
+	"encoding/json"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -12,7 +16,7 @@ import (
 func invoke(t *testing.T, args ...string) (code int, out, complaints string) {
 	t.Helper()
 	var o, c strings.Builder
-	code = run(args, &o, &c)
+	code = run(context.Background(), args, &o, &c)
 	return code, o.String(), c.String()
 }
 
@@ -28,7 +32,6 @@ func TestDemoNamesEveryPlantedMistake(t *testing.T) {
 	for what, says := range map[string]string{
 		"trim of another chemistry": "12.60 V on 3 LiFePO4 cells is 4.20 V a cell, the charge voltage of lithium-ion (4.2 V): 0.55 V a cell over the 3.65 V",
 		"board of another one":      "the board stops charging at 3.90 V a cell, above the 3.70 V",
-		"linear part too hot":       "junction of logic regulator: 132 °C, limit 125 °C, margin -7 °C",
 		"winter behind spruces":     "worst month December, in which the panel offers 0.1",
 		"the shadow":                "sunny hours a year",
 		"link to the adapter":       "the adapter stands at 17.1 V without load, 5.70 V a cell, and no charger limits it",
@@ -39,6 +42,11 @@ func TestDemoNamesEveryPlantedMistake(t *testing.T) {
 	} {
 		require.Contains(t, text, says, what)
 	}
+	hot := regexp.MustCompile(`junction of logic regulator: (1[3-9]\d) °C, limit 125 °C, margin -\d+ °C because 0\.\d\d W; on the bench at 20 °C it shows (\d+) °C`).FindStringSubmatch(text)
+	require.NotNil(t, hot, "too hot in the box, and not on the bench")
+	bench, err := strconv.Atoi(hot[2])
+	require.NoError(t, err)
+	require.Less(t, bench, 125)
 	lines := strings.Split(out, "\n")
 	require.True(t, strings.HasPrefix(lines[0], "1. STOP: cell voltage at the charger's setting, 4.200 V"), lines[0])
 	require.Contains(t, flat(out), "2. STOP: cell voltage if the adapter is plugged in with link bench link, 5.700 V")
@@ -174,4 +182,58 @@ func without(text, section string) string {
 		}
 	}
 	return strings.Join(out, "\n")
+}
+
+func TestNewWritesADescriptionThatCanBeRun(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "my.toml")
+	code, out, complaints := invoke(t, "-new", path)
+	require.Zero(t, code, complaints)
+	require.Contains(t, out, "my.toml")
+	code, out, complaints = invoke(t, path)
+	require.Zero(t, code, complaints)
+	require.Contains(t, flat(out), "CANNOT TELL")
+	code, _, complaints = invoke(t, "-new", path)
+	require.Equal(t, 2, code, "it does not overwrite")
+	require.Contains(t, complaints, "exists")
+}
+
+func TestJSONAndOut(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "r.json")
+	code, out, complaints := invoke(t, "-json", "-out", path)
+	require.Zero(t, code, complaints)
+	require.Empty(t, out)
+	b, err := os.ReadFile(path)
+	require.NoError(t, err)
+	var v map[string]any
+	require.NoError(t, json.Unmarshal(b, &v))
+	require.Equal(t, "stationphysics-review/1", v["schema"])
+}
+
+func TestBeforeShowsWhatAChangedNumberDid(t *testing.T) {
+	better := write(t, "better.toml", strings.Replace(demo, "set_v = 12.6 ", "set_v = 10.5 ", 1))
+	worse := write(t, "worse.toml", demo)
+	code, out, complaints := invoke(t, "-before", worse, better)
+	require.Zero(t, code, complaints)
+	require.Contains(t, flat(out), "gone STOP cell voltage at the charger's setting: 4.200 V")
+	code, out, _ = invoke(t, "-before", worse, worse)
+	require.Zero(t, code)
+	require.Equal(t, "Nothing changed.\n", out)
+}
+
+func TestYearsAndLevers(t *testing.T) {
+	code, out, complaints := invoke(t, "-years", "3", "-levers")
+	require.Zero(t, code, complaints)
+	require.Contains(t, flat(out), "3 YEARS OF THE SAME CLIMATE More than 24 h without service in 100 % of the years (95 % confidence: 44 to 100 %).")
+	require.Contains(t, out, "half the load")
+	require.Contains(t, complaints, "3 of 3 years")
+}
+
+func TestInterruptLeavesNoHalfFile(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	path := filepath.Join(t.TempDir(), "r.txt")
+	var o, c strings.Builder
+	require.Equal(t, 2, run(ctx, []string{"-years", "50", "-out", path}, &o, &c))
+	require.NoFileExists(t, path)
+	require.Empty(t, o.String())
 }
