@@ -108,6 +108,37 @@ func TestNaNForWhatIsOutside(t *testing.T) {
 	}
 }
 
+// The documented ranges include their ends and nothing beyond.
+func TestEndsOfRanges(t *testing.T) {
+	for name, c := range map[string]struct {
+		f      func(x float64) float64
+		lo, hi float64
+	}{
+		"AtHeight":         {func(x float64) float64 { return float64(AtHeight(1000, x, 10)) }, -200, 200},
+		"AtHeight temp":    {func(x float64) float64 { return float64(AtHeight(1000, 10, x)) }, -90, 60},
+		"TempErrorHPa":     {func(x float64) float64 { return mustReduction(t, column).TempErrorHPa(947.3, x) }, -90, 90},
+		"GravityAtMPerS2":  {func(x float64) float64 { return GravityAtMPerS2(45, GeometricM(x)) }, -430, 80000},
+		"gravity latitude": {func(x float64) float64 { return GravityAtMPerS2(x, 0) }, -90, 90},
+		"Geopotential":     {func(x float64) float64 { return float64(Geopotential(GeometricM(x), 45)) }, -430, 6000},
+		"ISOGeopotential":  {func(x float64) float64 { return float64(ISOGeopotential(GeometricM(x))) }, -5000, 81100},
+		"ISOGeometric":     {func(x float64) float64 { return float64(ISOGeometric(GeopotentialM(x))) }, -5004, 80100},
+		"StandardAt":       {func(x float64) float64 { return StandardAt(GeopotentialM(x)).PressureHPa }, -5000, 80000},
+		"SeaLevel":         {func(x float64) float64 { return float64(mustReduction(t, column).SeaLevel(StationHPa(x))) }, 300, 1100},
+		"AltimeterSetting": {func(x float64) float64 { return float64(AltimeterSetting(900, GeopotentialM(x))) }, -435, 6020},
+		"SeaLevelLow":      {func(x float64) float64 { return float64(SeaLevelLow(1000, GeopotentialM(x), 10)) }, -50, 50},
+		"PressureAltitude": {func(x float64) float64 { return float64(PressureAltitude(StationHPa(x))) }, StandardAt(80000).PressureHPa, StandardAt(-5000).PressureHPa},
+		"DensityAltitude":  {func(x float64) float64 { return float64(DensityAltitude(x)) }, StandardAt(80000).DensityKgPerM3, StandardAt(-5000).DensityKgPerM3},
+	} {
+		for _, in := range []float64{c.lo, (c.lo + c.hi) / 2, c.hi} {
+			require.False(t, math.IsNaN(c.f(in)), "%s(%g)", name, in)
+		}
+		step := 1e-9 * (c.hi - c.lo)
+		for _, out := range []float64{c.lo - step, c.hi + step, math.NaN()} {
+			require.True(t, math.IsNaN(c.f(out)), "%s(%g)", name, out)
+		}
+	}
+}
+
 func TestZeroReductionReducesByNothing(t *testing.T) {
 	var r Reduction
 	require.Equal(t, SeaLevelHPa(947.3), r.SeaLevel(947.3))

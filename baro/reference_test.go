@@ -119,3 +119,14 @@ func TestInversesOfTheAtmosphere(t *testing.T) {
 		r.Check("thicknessM", math.Log(r.F("lowHPa")/r.F("highHPa"))/perM, "thickness by NewLayer")
 	})
 }
+
+func TestSoundAndViscosity(t *testing.T) {
+	refdata.Each(t, "baro/sound_viscosity", func(r *refdata.Row) {
+		h := GeopotentialM(r.F("H_gpm"))
+		s := StandardAt(h)
+		call := fmt.Sprintf("StandardAt(%g)", h)
+		r.Check("soundMPerS", s.SoundMPerS, call+".SoundMPerS")
+		r.Check("viscosityPaS", s.ViscosityPaS, call+".ViscosityPaS")
+		r.Check("kinematicM2PerS", s.KinematicM2PerS, call+".KinematicM2PerS")
+	})
+}
