@@ -56,14 +56,16 @@ func PulseEndV(p *battery.Pack, d Draw, soc, tempC float64) (endV float64) {
 	return f.EndV
 }
 
-// BrownOutSoC returns the state of charge below which a pulse takes the pack
-// under the least voltage at a cell temperature: where the station must have
-// stopped pulsing. 0 if even an empty pack holds it; NaN if a full one does not.
-// The colder, the higher.
+// BrownOutSoC returns the state of charge below which the station must have
+// stopped pulsing at a cell temperature: where a pulse takes the pack under the
+// least voltage, or where nothing more comes out in that cold
+// (Pack.UsableFrac), whichever is higher. 0 if even an empty pack holds it; NaN
+// if a full one does not.
 func BrownOutSoC(p *battery.Pack, d Draw, tempC float64) (soc float64, err error) {
 	if err := limit.First(d.check(), tempRange.Check(tempC)); err != nil {
 		return math.NaN(), err
 	}
+	floor := 1 - p.UsableFrac(tempC)
 	over := func(soc float64) float64 {
 		v := PulseEndV(p, d, soc, tempC)
 		if math.IsNaN(v) {
@@ -74,10 +76,10 @@ func BrownOutSoC(p *battery.Pack, d Draw, tempC float64) (soc float64, err error
 	if over(1) < 0 {
 		return math.NaN(), nil
 	}
-	if over(0) >= 0 {
-		return 0, nil
+	if over(floor) >= 0 {
+		return floor, nil
 	}
-	soc, _ = numeric.Root(over, 0, 1, 1e-9)
+	soc, _ = numeric.Root(over, floor, 1, 1e-9)
 	return soc, nil
 }
 

@@ -48,16 +48,32 @@ func TestPulseByHand(t *testing.T) {
 func TestBrownOutSoC(t *testing.T) {
 	p := pack(t, 1.5, 2)
 	last := 0.0
+	strong := radio
+	strong.PulseW, strong.LeastV = 11, 6.1
 	for _, tempC := range []float64{25, 0, -10, -20} {
-		s, err := BrownOutSoC(p, radio, tempC)
+		s, err := BrownOutSoC(p, strong, tempC)
 		require.NoError(t, err)
-		require.InDelta(t, radio.LeastV, PulseEndV(p, radio, s, tempC), 1e-6)
+		require.GreaterOrEqual(t, PulseEndV(p, strong, s, tempC), strong.LeastV-1e-6)
+		if s > 1-p.UsableFrac(tempC)+1e-9 {
+			require.InDelta(t, strong.LeastV, PulseEndV(p, strong, s, tempC), 1e-6)
+		}
 		require.Greater(t, s, last, "the colder, the higher")
 		last = s
+		// A weak pulse is stopped by what the cold holds back.
+		s, err = BrownOutSoC(p, radio, tempC)
+		require.NoError(t, err)
+		if tempC < 25 {
+			require.InDelta(t, 1-p.UsableFrac(tempC), s, 1e-12)
+		} else {
+			require.InDelta(t, radio.LeastV, PulseEndV(p, radio, s, tempC), 1e-6)
+		}
 	}
+	s, err := BrownOutSoC(p, strong, -20)
+	require.NoError(t, err)
+	require.Greater(t, s, 0.46, "there the pulse is the harder one")
 	d := radio
 	d.LeastV = 7.15
-	s, err := BrownOutSoC(p, d, -20)
+	s, err = BrownOutSoC(p, d, -20)
 	require.NoError(t, err)
 	require.True(t, math.IsNaN(s), "not even a full pack")
 	d.LeastV = 1
