@@ -82,6 +82,8 @@ func TestConverterStates(t *testing.T) {
 			require.InDelta(t, p.InputV*p.InputA, p.LoadW()+p.DissipationW, 1e-12)
 		})
 	}
+	over := c.At(12, 2.01)
+	require.InDelta(t, c.At(12, 2).DissipationW, over.DissipationW, 1e-12, "the loss of the limit, nothing delivered")
 	p := c.At(5, 0.1)
 	require.InDelta(t, 0.1001, p.InputA, 1e-12, "with the switch on the load's current is the input's")
 	nan := math.NaN()
@@ -197,6 +199,12 @@ func TestBreakEven(t *testing.T) {
 	require.Less(t, c.InputA(12, i*1.1), m.InputA(12, i*1.1))
 	// By hand: 100 uA + 0.45556·I against I + 2 uA.
 	require.InDelta(t, 98e-6/(1-0.5*(5/0.75-1.2)/6), i, 1e-12)
+
+	// Beyond the last point of the curve: 6 mA of idle current against 2 uA,
+	// 8 V of slope at 12 V.
+	late := stepDown
+	late.QuiescentA, late.Curve = 6e-3, []EfficiencyPoint{{1e-3, 0.0625}}
+	require.InDelta(t, (6e-3-2e-6)/(1-8./12), BreakEvenA(converter(t, late), m, 12), 1e-12)
 
 	// A wasteful part never gets there.
 	s := stepDown

@@ -140,7 +140,7 @@ func (r *LinearRegulator) AtOhm(inputV, loadOhm float64) Point {
 		return r.notOn(inputV, min(loadOhm, 1))
 	}
 	state, outV, loadA := Regulating, r.s.SetV, r.s.SetV/loadOhm
-	if inputV < r.regulateV+r.s.DropoutOhm*loadA || loadOhm == 0 {
+	if inputV < r.regulateV+r.s.DropoutOhm*loadA {
 		// The whole excess over the constant drop divides between the
 		// resistive drop and the load.
 		state = Dropout

@@ -98,6 +98,12 @@ func TestLinearOhmStates(t *testing.T) {
 			require.InDelta(t, p.InputV*p.InputA, p.LoadW()+p.DissipationW, 1e-12)
 		})
 	}
+	// A part without any drop, on a dead input.
+	free := bench1117
+	free.DropoutV = 0
+	dead := linear(t, free)
+	require.Equal(t, Point{State: Off}, dead.At(0, 0.1))
+	require.Equal(t, Point{State: Off}, dead.AtOhm(0, 30))
 	// Without any resistance a short takes what the limit gives.
 	s := bench1117
 	s.DropoutOhm = 0

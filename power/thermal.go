@@ -154,7 +154,7 @@ func OutputsAtDissipationV(inputV, loadOhm, passW float64) (lowV, highV float64)
 
 var (
 	readIn   = limit.Range{Quantity: "input voltage", Unit: "V", Min: 1e-6, Max: 1000, Slips: []limit.Slip{{Min: 3000, Max: 1e5, Looks: "millivolts"}}}
-	readOut  = limit.Range{Quantity: "output voltage", Unit: "V", Min: 0, Max: 1000, Slips: []limit.Slip{{Min: 1000, Max: 1e5, Looks: "millivolts"}}}
+	readOut  = limit.Range{Quantity: "output voltage", Unit: "V", Min: 0, Max: 1000, Slips: []limit.Slip{{Min: 1500, Max: 1e5, Looks: "millivolts"}}}
 	readLoad = limit.Range{Quantity: "load resistance", Unit: "ohm", Min: 1e-6, Max: 1e9}
 	readHeat = limit.Range{Quantity: "dissipation", Unit: "W", Min: 0, Max: 1e4}
 )

@@ -78,6 +78,12 @@ func TestLeakageLaw(t *testing.T) {
 func TestLeakageRefuses(t *testing.T) {
 	_, err := NewLeakage(LeakagePoint{25, 1e-3})
 	requireRange(t, err, "number of leakage points")
+	sixteen := make([]LeakagePoint, 16)
+	for k := range sixteen {
+		sixteen[k] = LeakagePoint{float64(k), 1e-6 * float64(k+1)}
+	}
+	_, err = NewLeakage(sixteen...)
+	require.NoError(t, err)
 	_, err = NewLeakage(make([]LeakagePoint, 17)...)
 	requireRange(t, err, "number of leakage points")
 	_, err = NewLeakage(LeakagePoint{298, 1e-3}, LeakagePoint{125, 1e-2})

@@ -45,7 +45,7 @@ type Spec struct {
 
 var (
 	swOut  = limit.Range{Quantity: "output voltage", Unit: "V", Min: 0.5, Max: 100, Slips: []limit.Slip{{Min: 500, Max: 1e5, Looks: "millivolts"}}}
-	swFreq = limit.Range{Quantity: "switching frequency", Unit: "Hz", Min: 1e3, Max: 1e7, Slips: []limit.Slip{{Min: 10, Max: 999, Looks: "kilohertz"}, {Min: 0.1, Max: 10, Looks: "megahertz"}}}
+	swFreq = limit.Range{Quantity: "switching frequency", Unit: "Hz", Min: 1e3, Max: 1e7, Slips: []limit.Slip{{Min: 10, Max: 999, Looks: "kilohertz"}, {Min: 0.1, Max: 9.9, Looks: "megahertz"}}}
 	swInd  = limit.Range{Quantity: "inductance", Unit: "H", Min: 1e-8, Max: 0.1, Slips: []limit.Slip{{Min: 0.2, Max: 1e4, Looks: "microhenries"}}}
 	swCoil = limit.Range{Quantity: "coil resistance", Unit: "ohm", Min: 0, Max: 100}
 	swOn   = limit.Range{Quantity: "switch resistance", Unit: "ohm", Min: 0, Max: 100}

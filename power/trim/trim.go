@@ -91,9 +91,6 @@ func New(s Spec) (Divider, error) {
 	if err != nil {
 		return Divider{}, err
 	}
-	if s.Place == None {
-		s.TrackOhm, s.TrackTolPct, s.TrackDriftPPM, s.ContactPct, s.TravelDeg = 0, 0, 0, 0, 0
-	}
 	carrier, where := s.LowerOhm, Lower
 	if s.Reference == FromOutput {
 		carrier, where = s.UpperOhm, Upper

@@ -198,6 +198,8 @@ func TestMeterBand(t *testing.T) {
 	lo, hi := MeterBandV(7.00, 0.5, 0.02)
 	require.InDelta(t, 6.945, lo, 1e-12)
 	require.InDelta(t, 7.055, hi, 1e-12)
+	lo, hi = MeterBandV(0, 100, 0)
+	require.Equal(t, [2]float64{0, 0}, [2]float64{lo, hi}, "the ends of the ranges")
 	for _, c := range [][3]float64{{-1, 0, 0}, {1, -1, 0}, {1, 0, -1}, {math.NaN(), 0, 0}, {1, math.NaN(), 0}, {1, 0, math.NaN()}, {1, 101, 0}, {math.Inf(1), 0, 0}} {
 		lo, hi := MeterBandV(c[0], c[1], c[2])
 		require.True(t, math.IsNaN(lo) && math.IsNaN(hi), "%v", c)
