@@ -13,16 +13,16 @@ type Mismatch struct {
 	LeadSoC     float64 // by how much it was fuller then, 0..1
 
 	LeakPctPerMonth float64 // the others lose more of their capacity in 30 days by this, 0..30
-	Months          float64 // of 30 days since they stood equal, 0..120
+	Days            float64 // since they stood equal, 0..3650
 	BalanceA        float64 // current of a balancer across the highest cell, 0..10
-	BalanceHPerDay  float64 // hours a day for which it works, 0..24
+	BalanceH        float64 // hours a day for which it works, 0..24
 }
 
 var (
 	mmCapacityRange = limit.Range{Quantity: "lack of capacity", Unit: "%", Min: 0, Max: 50}
 	mmSoCRange      = limit.Range{Quantity: "state of charge", Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1.001, Max: 100, Looks: "percent"}}}
 	mmLeakRange     = limit.Range{Quantity: "difference of self-discharge", Unit: "% a month", Min: 0, Max: 30}
-	mmMonthsRange   = limit.Range{Quantity: "months", Min: 0, Max: 120}
+	mmDaysRange     = limit.Range{Quantity: "days since the cells stood equal", Min: 0, Max: 3650}
 	mmBalanceRange  = limit.Range{Quantity: "balancing current", Unit: "A", Min: 0, Max: 10, Slips: []limit.Slip{{Min: 10.001, Max: 10000, Looks: "milliamperes"}}}
 	mmHoursRange    = limit.Range{Quantity: "hours a day", Unit: "h", Min: 0, Max: 24}
 	mmCellsRange    = limit.Range{Quantity: "number of cells in series", Min: 1, Max: 32}
@@ -34,15 +34,15 @@ var (
 // state in which they stood equal. A single cell stands at the mean.
 func (m Mismatch) Above(cell battery.Cell, cells int, stringV, tempC float64) (aboveV, leadSoC float64, err error) {
 	if err := limit.First(mmCapacityRange.Check(m.CapacityPct), mmSoCRange.Check(m.EqualSoC), mmSoCRange.Check(m.LeadSoC), mmLeakRange.Check(m.LeakPctPerMonth),
-		mmMonthsRange.Check(m.Months), mmBalanceRange.Check(m.BalanceA), mmHoursRange.Check(m.BalanceHPerDay), mmCellsRange.Check(float64(cells))); err != nil {
+		mmDaysRange.Check(m.Days), mmBalanceRange.Check(m.BalanceA), mmHoursRange.Check(m.BalanceH), mmCellsRange.Check(float64(cells))); err != nil {
 		return 0, 0, err
 	}
 	worst := cell
 	worst.CapacityAh *= 1 - m.CapacityPct/100
 	// What leakage adds, balancing takes away again; it does not go beyond equal.
-	leadSoC = m.LeadSoC + m.LeakPctPerMonth/100*m.Months
+	leadSoC = m.LeadSoC + m.LeakPctPerMonth/100*m.Days/30
 	if m.BalanceA > 0 {
-		leadSoC = max(0, leadSoC-m.BalanceA*m.BalanceHPerDay*30*m.Months/worst.CapacityAh)
+		leadSoC = max(0, leadSoC-m.BalanceA*m.BalanceH*m.Days/worst.CapacityAh)
 	}
 	all := make([]battery.Cell, cells)
 	soc := make([]float64, cells)

@@ -32,14 +32,14 @@ func TestMismatch(t *testing.T) {
 	require.Greater(t, above(t, Mismatch{EqualSoC: 0.5, CapacityPct: 3}, 4, 14), a, "more cells push it higher")
 	require.Greater(t, above(t, Mismatch{EqualSoC: 0.3, CapacityPct: 3}, 2, 7), a)
 	// Leakage works month by month; a balancer takes it back.
-	one := Mismatch{EqualSoC: 1, LeakPctPerMonth: 0.5, Months: 1}
+	one := Mismatch{EqualSoC: 1, LeakPctPerMonth: 0.5, Days: 30}
 	two := one
-	two.Months = 2
+	two.Days = 60
 	require.Greater(t, above(t, two, 2, 7), above(t, one, 2, 7))
 	_, l, err := two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
 	require.InDelta(t, 0.01, l, 1e-12)
-	two.BalanceA, two.BalanceHPerDay = 0.0001, 1
+	two.BalanceA, two.BalanceH = 0.0001, 1
 	_, l, err = two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
 	require.InDelta(t, 0.01-0.0001*60/1.5, l, 1e-12)
@@ -51,9 +51,9 @@ func TestMismatch(t *testing.T) {
 		"state of charge 50 is outside 0..1: percent?": {EqualSoC: 50},
 		"state of charge NaN":                          {LeadSoC: math.NaN()},
 		"difference of self-discharge":                 {LeakPctPerMonth: -1},
-		"months":                                       {Months: 121},
+		"days since":                                   {Days: 3651},
 		"milliamperes?":                                {BalanceA: 60},
-		"hours a day":                                  {BalanceHPerDay: 25},
+		"hours a day":                                  {BalanceH: 25},
 	} {
 		_, _, err := m.Above(typical(t, 1.5), 2, 7, 25)
 		require.ErrorContains(t, err, text)
