@@ -36,7 +36,7 @@ const (
 // joins them. Predictions of different authors for 2100 differ by more than a
 // minute; a second moves the sun by 0.04″.
 //
-// It is NaN outside the years 1900 to 2200.
+// It is NaN outside the years that a [Position] covers.
 func DeltaT(t time.Time) (ttMinusUT1S float64) {
 	return deltaTAt(daysSinceJ2000(t))
 }

@@ -127,7 +127,8 @@ func (d *DirectSun) add(possible, seen bool, days float64) {
 	}
 }
 
-// A MonthSun sums the direct sun of one calendar month in hours.
+// A MonthSun sums the direct sun of one calendar month in hours: possible over a
+// flat horizon, seen over the skyline, lost behind it.
 type MonthSun struct{ PossibleH, SeenH, LostH float64 }
 
 // SunHours sums [Site.DirectSun] over the months of a civil year, January first:

@@ -60,6 +60,14 @@
 // The refraction is that of a mean atmosphere; near the horizon the real one
 // differs by minutes of arc and the real sunrise by minutes of time.
 //
+// # Speed
+//
+// In sines of package math on the same machine, as measured: one instant
+// 190, a position of a track 8, the events of a date 1300, the direct sun of a
+// date 17000; a year of minutes takes 40 ms where a sine takes 7 ns. None of
+// them allocates but for the list of spells and the stretches of a track (two
+// allocations, 18 kB a year).
+//
 // # Not covered
 //
 // Years before 1900 and after 2200; the Moon and eclipses; the dip of the horizon

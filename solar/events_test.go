@@ -331,7 +331,7 @@ func TestDatesThatAreNot(t *testing.T) {
 		require.True(t, errors.As(err, &ce), "%+v: %v", c, err)
 	}
 	require.EqualError(t, ce, "year 2011 and month 12 and day 30 contradict each other: the calendar of the zone Pacific/Apia has no such date")
-	for _, year := range []int{1899, 2201, -1, 1 << 40} {
+	for _, year := range []int{1899, 2201, -1, math.MaxInt32} {
 		_, err := s.Day(year, time.June, 1, nil)
 		var re *stationphysics.RangeError
 		require.True(t, errors.As(err, &re), "%d: %v", year, err)

@@ -162,6 +162,43 @@ func ExampleSite_DirectSun() {
 	// 8.43 h possible, 3.87 h seen, 4.56 h lost
 }
 
+// Given: a house wall from azimuth 120° to 155°, 35° high, and trees of 8° over
+// the rest of the horizon (invented); magnetic declination 4° E.
+//
+// Find: the first sun over the place on 1 March, and what happens if the compass
+// reading is taken for true north.
+//
+// True azimuth = magnetic azimuth + declination. The wall that the compass shows
+// from 116° to 151° stands from 120° to 155°.
+func ExampleNewSkyline() {
+	place, _ := solar.NewSite(50.0, 10.0, 300)
+	wall := func(fromDeg, toDeg float64) solar.Skyline {
+		line, err := solar.NewSkyline([]solar.SkylinePoint{
+			{AzimuthDeg: fromDeg, ElevationDeg: 8}, {AzimuthDeg: fromDeg, ElevationDeg: 35},
+			{AzimuthDeg: toDeg, ElevationDeg: 35}, {AzimuthDeg: toDeg, ElevationDeg: 8},
+		})
+		if err != nil {
+			fmt.Println(err)
+		}
+		return line
+	}
+	cet := time.FixedZone("CET", 3600)
+	for _, c := range []struct {
+		name string
+		line solar.Skyline
+	}{{"true north    ", wall(116+4, 151+4)}, {"magnetic north", wall(116, 151)}} {
+		day, _ := place.DirectSun(2026, time.March, 1, cet, c.line)
+		fmt.Print(c.name)
+		for _, s := range day.Spells {
+			fmt.Print("  ", s.From.Format("15:04"), " to ", s.To.Format("15:04"))
+		}
+		fmt.Println()
+	}
+	// Output:
+	// true north      08:00 to 08:39  11:05 to 17:05
+	// magnetic north  08:00 to 08:20  10:50 to 17:05
+}
+
 // The same ridge over the year: from March to September it takes a sixth of the
 // sun, in December nearly half, when the panel has least to give.
 func ExampleSite_SunHours() {

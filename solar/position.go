@@ -6,7 +6,8 @@ import (
 )
 
 // A Position is the place of the sun's centre as seen from a [Site] at one
-// instant. Outside the years 1900 to 2200 every number is NaN.
+// instant. Outside the years 1900 to 2200, with five days of grace at either end
+// for the sake of time zones, every number is NaN.
 type Position struct {
 	// TrueElevationDeg is the elevation above the horizontal plane without the
 	// bending of light: degrees, -90 to 90.
