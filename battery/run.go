@@ -141,6 +141,11 @@ func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 		v := w.run(0, dtS)
 		return w.finish(dtS, v, 0, Weak)
 	}
+	return r.draw(w, i, floor, dtS)
+}
+
+// draw takes a current i, below 0, out of a pack above its floor.
+func (r *Run) draw(w *work, i, floor, dtS float64) (State, Flow) {
 	if w.u+i*w.r0+w.slow < r.c.CutoffV {
 		v := w.run(0, dtS)
 		return w.finish(dtS, v, 0, Cutoff)
@@ -165,4 +170,26 @@ func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 		v, i = w.run(0, left), 0
 	}
 	return w.finish(dtS, v, i, stop)
+}
+
+// Draw takes the pack through dtS seconds in which nothing comes in and a
+// constant current of loadA, 0 or more, goes out, as linear regulators take it.
+// Otherwise it is Step with a deficit: it ends where the pack is empty at this
+// temperature or falls to the cut-off. Arguments out of range as with
+// Pack.Current, a loadA below 0 likewise.
+func (r *Run) Draw(s State, loadA, dtS, tempC float64) (State, Flow) {
+	var w work
+	if !w.begin(r.p, s, dtS, tempC) || !(loadA >= 0) || !finite(loadA) {
+		return invalid()
+	}
+	floor := 1 - r.p.usableAt(tempC)
+	switch {
+	case loadA == 0:
+		v := w.run(0, dtS)
+		return w.finish(dtS, v, 0, NoStop)
+	case w.soc <= floor:
+		v := w.run(0, dtS)
+		return w.finish(dtS, v, 0, Empty)
+	}
+	return r.draw(&w, -loadA, floor, dtS)
 }

@@ -57,6 +57,7 @@ type jsonYear struct {
 	HottestBoxC  float64     `json:"hottest_box_c" doc:"°C of the air in the box"`
 	HottestCellC float64     `json:"hottest_cell_c" doc:"°C of the battery cells"`
 	ColdestCellC float64     `json:"coldest_cell_c" doc:"°C of the battery cells"`
+	WallWetH     *float64    `json:"wall_wet_h,omitempty" doc:"h in which the wall of the box can be wet, at most"`
 	HiddenBeamH  float64     `json:"sun_lost_to_skyline_h" doc:"h of direct sun hidden by the skyline"`
 	BeamH        float64     `json:"sun_h" doc:"h of direct sun"`
 	Energy       jsonEnergy  `json:"energy_wh" doc:"balance in Wh"`
@@ -120,7 +121,7 @@ func (r *Review) WriteJSON(w io.Writer) error {
 		j := &jsonYear{
 			Weather: y.Source, Hours: y.Hours, LostH: y.LostH, LongestLostH: y.LongestLostH, Restarts: y.RestartCount,
 			LowestSoC: y.LowestSoC, MeanSoC: y.MeanSoC, FrostChargeH: y.FrostChargeH, ColdBlockedH: y.ColdBlockedH, KeptFrac: y.KeptFrac(),
-			HottestBoxC: y.HottestBoxC, HottestCellC: y.HottestCellC, ColdestCellC: y.ColdestCellC, HiddenBeamH: y.HiddenBeamH, BeamH: y.BeamH,
+			HottestBoxC: y.HottestBoxC, HottestCellC: y.HottestCellC, ColdestCellC: y.ColdestCellC, WallWetH: present(y.WallWetH), HiddenBeamH: y.HiddenBeamH, BeamH: y.BeamH,
 			Energy: jsonOfEnergy(&y.Energy), Months: []jsonMonth{},
 		}
 		if y.LongestLostH > 0 {

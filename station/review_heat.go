@@ -130,7 +130,67 @@ func (r *reviewer) boxHeat() {
 		f.Action = "a sunshade with an air gap"
 	}
 	r.say(f)
+	r.wetWall(y)
 	r.cellHeat()
+	r.shield()
+}
+
+// wetWall judges how often water can stand on the inside of the wall.
+func (r *reviewer) wetWall(y *Year) {
+	f := finding(Fine, TopicHeat, "hours in which the wall of the box can be wet inside")
+	if math.IsNaN(y.WallWetH) {
+		f.Word = CannotTell
+		f.Reason = "the weather has no dew point"
+		f.Action = "give the weather a column dew_point_c"
+		f.Missing = []string{"dew_point_c (a column of the weather)"}
+		f.Sure = "nothing is assumed in place of a missing column"
+		r.say(f)
+		return
+	}
+	f = f.below(y.WallWetH, 100, "h")
+	f.Reason = "wall below the dew point of the air that the box breathes, under a clear sky"
+	f.Sure = "an upper bound: clouds and a tight box make it less; 100 h is this review's yardstick"
+	f.Why = []string{"wall from the box's balance with half of a clear sky, Tsky = 0.0552 Tair^1.5 (Swinbank 1963)"}
+	if r.o.Weather == nil {
+		f.Sure += "; dew point taken as the day's lowest air temperature (FAO-56, eq. 48)"
+	}
+	if f.Margin < 0 {
+		f.Word = Watch
+		f.Action = "a vent with a membrane at the bottom, drip loops on cables, coated boards"
+	}
+	r.say(f)
+}
+
+// shield says how far a sensor in a passive shield may stand above the air in
+// the year's worst hour.
+func (r *reviewer) shield() {
+	has := false
+	for _, s := range r.d.Sensors {
+		has = has || s.Place == "shield" && (s.Kind == "temperature" || s.Kind == "humidity")
+	}
+	if !has || r.sun == nil {
+		return
+	}
+	worst := thermal.ShieldError{HighK: math.Inf(-1)}
+	var at *WeatherStep
+	for i := range r.sun.weather.Steps {
+		w := &r.sun.weather.Steps[i]
+		if e := thermal.ShieldErrorBand(w.GlobalWPerM2, w.WindMPerS); e.HighK > worst.HighK {
+			worst, at = e, w
+		}
+	}
+	if at == nil {
+		return
+	}
+	f := finding(Fine, TopicHeat, "temperature sensor in its shield, worst hour")
+	f.Value, f.Unit = worst.HighK, "K"
+	f.Reason = fmt.Sprintf("up to %.1f K above the air on %s (%.0f W/m2, %.1f m/s): %s", worst.HighK, at.Start.Format("2 January 15:04"), at.GlobalWPerM2, at.WindMPerS, worst.Reason)
+	f.Sure = "a published band for shields in general: state it with the reading, never subtract it"
+	if worst.HighK > 1 {
+		f.Word = Watch
+		f.Action = "state the band with readings in calm sun, or draw air through the shield with a fan"
+	}
+	r.say(f)
 }
 
 func (r *reviewer) cellHeat() {

@@ -69,6 +69,35 @@ func (r *reviewer) judgeYear() {
 	}
 	r.say(low)
 	r.darkDays(needDay)
+	r.networkAway(needDay)
+}
+
+// networkAway says what a day costs on which the network does not answer.
+func (r *reviewer) networkAway(needDay float64) {
+	storm := false
+	d := *r.d
+	d.Loads = make([]*Load, len(r.d.Loads))
+	for i, l := range r.d.Loads {
+		c := *l
+		if deref(c.RetryS) > 0 {
+			c.AwayFrac, storm = Of(1.0), true
+		}
+		d.Loads[i] = &c
+	}
+	if !storm {
+		return
+	}
+	s := newSupply(&d)
+	v := r.p.chem.v.Limits().Nominal.V * float64(r.p.pack.v.Series())
+	away := s.at(v, running).packA * v * 24
+	f := finding(Fine, TopicYear, "a day with the network away").below(away, 2*needDay, "Wh")
+	f.Reason = fmt.Sprintf("retries raise the need from %.1f to %.1f Wh a day", needDay, away)
+	f.Sure = "every period retries for its stated seconds"
+	if f.Margin < 0 {
+		f.Word = Watch
+		f.Action = "wait longer after each failure, up to an hour, and keep readings until the network is back"
+	}
+	r.say(f)
 }
 
 // nearKm is how far a typical year may come from before its place must be

@@ -18,6 +18,7 @@ type stage struct {
 	boxC      []float64 // air in the box with heatW in it
 	heatW     []float64
 	kPerW     float64 // rise of the box by further heat
+	wallWetH  float64 // hours in which the wall may be below the dew point
 }
 
 // stage prepares the part of a run that does not depend on the pack.
@@ -83,6 +84,7 @@ func (s *stage) box(p *Model) {
 			AirC: w.AirC, SunWPerM2: s.sun.squareWPerM2[i], WindMPerS: w.WindMPerS, DissipationW: s.heatW[i],
 		})
 	}
+	s.wetWall(p, own)
 	mild := thermal.BoxConditions{AirC: 15, SunWPerM2: 300, WindMPerS: 1, DissipationW: own}
 	cool := p.box.v.RiseK(mild)
 	mild.DissipationW++
@@ -99,4 +101,33 @@ func (s *supply) runningHeatW(p *Model) (heatW float64) {
 		}
 	}
 	return heatW
+}
+
+// wetWall counts the hours in which the box's wall can be wet: a box that
+// breathes holds the air's own vapour, and its wall radiates to a sky that is
+// colder than the air. The sky is taken as clear, half of what the wall sees,
+// and its temperature after Swinbank 1963 (Quarterly Journal of the Royal
+// Meteorological Society 89:339), Tsky = 0.0552 Tair^1.5 in kelvins: clouds
+// make it less, so the count is an upper bound.
+func (s *stage) wetWall(p *Model, own float64) {
+	w := s.sun.weather
+	if !w.HasDew {
+		s.wallWetH = math.NaN()
+		return
+	}
+	for i := range w.Steps {
+		x := &w.Steps[i]
+		// A wall this much above the dew point stays dry under any sky.
+		if x.AirC-x.DewC > 12 {
+			continue
+		}
+		air := x.AirC + 273.15
+		surface := p.box.v.SurfaceC(thermal.BoxConditions{
+			AirC: x.AirC, SunWPerM2: s.sun.squareWPerM2[i], WindMPerS: x.WindMPerS, DissipationW: own,
+			RadiantDeficitK: math.Max(0, 0.5*(air-0.0552*air*math.Sqrt(air))),
+		})
+		if surface < x.DewC {
+			s.wallWetH += w.Step.Hours()
+		}
+	}
 }

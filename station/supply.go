@@ -317,3 +317,14 @@ func (s *supply) unfed() []loadOn {
 	}
 	return out
 }
+
+// linearOnly reports whether only linear regulators and loads hang on the
+// pack's bus itself.
+func (s *supply) linearOnly() bool {
+	for i := range s.regs {
+		if f := &s.regs[i]; !f.isLinear && slices.Contains(packNodes, f.from) {
+			return false
+		}
+	}
+	return true
+}

@@ -29,12 +29,30 @@ func (p *Model) Synthetic(seed uint64) (*Weather, error) {
 	if err != nil {
 		return nil, &InputError{File: "description", Key: "climate", Err: err}
 	}
-	w := &Weather{Source: fmt.Sprintf("synthetic year from monthly climate, seed %d", seed), Step: time.Hour, clean: true, Steps: make([]WeatherStep, len(hours))}
+	w := &Weather{Source: fmt.Sprintf("synthetic year from monthly climate, seed %d", seed), Step: time.Hour, clean: true, HasDew: true, Steps: make([]WeatherStep, len(hours))}
 	for i, h := range hours {
 		w.Steps[i] = WeatherStep{
 			Start: h.Start, GlobalWPerM2: h.GlobalWPerM2, DirectWPerM2: h.BeamNormalWPerM2, SkyWPerM2: h.DiffuseWPerM2,
 			AirC: h.TempC, WindMPerS: h.WindMPerS,
 		}
 	}
+	w.dewFromLows()
 	return w, nil
+}
+
+// dewFromLows takes each day's lowest air temperature for its dew point: where
+// nothing better is known, air cools at night until it is nearly saturated
+// (Allen et al. 1998, FAO Irrigation and Drainage Paper 56, eq. 48).
+func (w *Weather) dewFromLows() {
+	day := int(24 * time.Hour / w.Step)
+	for from := 0; from < len(w.Steps); from += day {
+		steps := w.Steps[from:min(from+day, len(w.Steps))]
+		low := steps[0].AirC
+		for i := range steps {
+			low = min(low, steps[i].AirC)
+		}
+		for i := range steps {
+			steps[i].DewC = low
+		}
+	}
 }

@@ -23,6 +23,7 @@ type Weather struct {
 	clean            bool         // every step is complete and possible
 	NightOffsetCount int          // readings slightly below zero at night that were taken as zero
 	Split            bool         // only global was given: direct and diffuse are still to be made from it
+	HasDew           bool         // the steps carry a dew point
 	Typical          *TypicalSite // the site line of a typical-year file, nil otherwise
 }
 
@@ -34,6 +35,7 @@ type WeatherStep struct {
 	SkyWPerM2    float64 // diffuse, on the horizontal
 	AirC         float64
 	WindMPerS    float64
+	DewC         float64 // dew point; meaningful only if Weather.HasDew
 }
 
 // Limits of a weather file. A pyranometer radiates to the night sky and reads
@@ -44,6 +46,7 @@ var (
 	directRange = limit.Range{Quantity: "direct normal irradiance", Unit: "W/m2", Min: -25, Max: 1420, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
 	skyRange    = limit.Range{Quantity: "diffuse irradiance", Unit: "W/m2", Min: -25, Max: 1000, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
 	airRange    = limit.Range{Quantity: "air temperature", Unit: "°C", Min: -80, Max: 60, Slips: []limit.Slip{{Min: 190, Max: 335, Looks: "kelvins"}, {Min: 61, Max: 140, Looks: "degrees Fahrenheit"}}}
+	dewRange    = limit.Range{Quantity: "dew point", Unit: "°C", Min: -90, Max: 40, Slips: []limit.Slip{{Min: 190, Max: 313, Looks: "kelvins"}}}
 	windRange   = limit.Range{Quantity: "wind speed", Unit: "m/s", Min: 0, Max: 75}
 )
 
@@ -59,6 +62,7 @@ const maxSteps = 10 * 366 * 24 * 60
 //	diffuse_w_per_m2  on the horizontal; optional
 //	air_c
 //	wind_m_per_s      optional, 1 m/s where absent
+//	dew_point_c       optional
 //
 // in any order, and the typical-year format of NREL/TP-581-43156 (TMY3).
 // Steps must follow each other without a gap. All mistakes, up to twenty, are
@@ -99,7 +103,7 @@ func (w *weatherReader) fail(key string, err error) bool {
 	return len(w.errs) < maxReported
 }
 
-var ownColumns = []string{"time", "global_w_per_m2", "direct_w_per_m2", "diffuse_w_per_m2", "air_c", "wind_m_per_s"}
+var ownColumns = []string{"time", "global_w_per_m2", "direct_w_per_m2", "diffuse_w_per_m2", "air_c", "wind_m_per_s", "dew_point_c"}
 
 func (w *weatherReader) own(header []string) {
 	at := map[string]int{}
@@ -127,6 +131,7 @@ func (w *weatherReader) own(header []string) {
 		return
 	}
 	w.out.Split = !direct
+	_, w.out.HasDew = at["dew_point_c"]
 	w.rows(len(header), func(f []string) (s WeatherStep, ok bool) {
 		var err error
 		if s.Start, err = time.Parse(time.RFC3339, f[at["time"]]); err != nil {
@@ -142,6 +147,9 @@ func (w *weatherReader) own(header []string) {
 		s.WindMPerS = 1
 		if i, has := at["wind_m_per_s"]; has {
 			s.WindMPerS = w.value(f[i], &windRange)
+		}
+		if i, has := at["dew_point_c"]; has {
+			s.DewC = w.value(f[i], &dewRange)
 		}
 		return s, len(w.errs) == n || len(w.errs) < maxReported
 	})

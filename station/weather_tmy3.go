@@ -20,6 +20,7 @@ const (
 	tmyDiffuse = "DHI (W/m^2)"
 	tmyAir     = "Dry-bulb (C)"
 	tmyWind    = "Wspd (m/s)"
+	tmyDew     = "Dew-point (C)" // optional here
 )
 
 // tmyHours is the length of a typical year: no leap day.
@@ -74,6 +75,8 @@ func (w *weatherReader) tmy3(first []string) {
 	if len(w.errs) > 0 {
 		return
 	}
+	dewAt := slices.Index(header, tmyDew)
+	w.out.HasDew = dewAt >= 0
 	zone := time.FixedZone("", int(site.UTCOffsetH*3600))
 	w.out.Typical = &site
 	w.out.Step = time.Hour
@@ -92,6 +95,9 @@ func (w *weatherReader) tmy3(first []string) {
 		s.SkyWPerM2 = w.value(f[at[tmyDiffuse]], &skyRange)
 		s.AirC = w.value(f[at[tmyAir]], &airRange)
 		s.WindMPerS = w.value(f[at[tmyWind]], &windRange)
+		if dewAt >= 0 {
+			s.DewC = w.value(f[dewAt], &dewRange)
+		}
 		return s, len(w.errs) < maxReported
 	})
 	if n := len(w.out.Steps); len(w.errs) == 0 && n != tmyHours {

@@ -74,6 +74,7 @@ type Year struct {
 	FrostChargeH   float64 // hours of charging with the cells below their charge window
 	ColdBlockedH   float64 // hours in which the cold stop kept sun from the pack
 	OverchargeH    float64 // hours with the cells above their over-charge limit
+	WallWetH       float64 // hours in which the wall of the box can be wet, at most; NaN if the weather has no dew point or no box is described
 	HighestCellV   float64 // highest mean cell voltage
 	HottestBoxC    float64
 	HottestBoxAt   time.Time
@@ -165,6 +166,7 @@ type runner struct {
 	year     *Year
 
 	overchargeV, frostC, series float64 // of the chemistry, kept at hand
+	steadyA                     bool    // the supply takes a current that does not depend on the pack's voltage
 
 	state   battery.State
 	packV   float64
@@ -223,6 +225,7 @@ func newRunner(p *Model, s *stage, seed uint64) (*runner, error) {
 	r := &runner{p: p, stage: s, sun: sun, run: run, pack: pack, stepH: sun.weather.Step.Hours(), on: true}
 	lim := p.chem.v.Limits()
 	n := float64(pack.Series())
+	r.steadyA = p.supply.linearOnly()
 	r.series, r.frostC, r.overchargeV = n, lim.ChargeWindow.MinC, math.Inf(1)
 	if lim.Overcharge.Exists() {
 		r.overchargeV = lim.Overcharge.V
@@ -237,7 +240,10 @@ func newRunner(p *Model, s *stage, seed uint64) (*runner, error) {
 	r.snow = snowDays(d, sun.weather, seed)
 	r.year = &Year{
 		Source: sun.weather.Source, LowestSoC: r.state.SoC, HottestBoxC: math.Inf(-1), HottestCellC: math.Inf(-1), ColdestCellC: math.Inf(1),
-		HiddenBeamH: sun.HiddenBeamH, BeamH: sun.BeamH,
+		WallWetH: math.NaN(), HiddenBeamH: sun.HiddenBeamH, BeamH: sun.BeamH,
+	}
+	if p.box.ok() {
+		r.year.WallWetH = s.wallWetH
 	}
 	for m := range r.year.Months {
 		r.year.Months[m].LowestSoC, r.year.Months[m].LowestAirC = math.NaN(), math.NaN()
@@ -351,7 +357,16 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 
 	needW := wantW + idleW + bootW
 	before := r.state
-	next, flow := r.run.Step(r.state, offer.packW-needW, dt*3600, cellC)
+	var next battery.State
+	var flow battery.Flow
+	drawn := offer.packW == 0 && r.steadyA
+	if drawn {
+		// Linear regulators take the same current whatever the pack's voltage
+		// does within the step.
+		next, flow = r.run.Draw(r.state, needW/r.packV, dt*3600, cellC)
+	} else {
+		next, flow = r.run.Step(r.state, offer.packW-needW, dt*3600, cellC)
+	}
 	r.state = next
 
 	// What the pack did not take goes back up the chain to the panel.
@@ -371,6 +386,9 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	share := 1.0
 	if needW > 0 {
 		share = math.Min(1, haveWh/(needW*dt))
+		if drawn {
+			share = math.Min(1, flow.OutAh*r.packV/(needW*dt))
+		}
 		if share > 1-1e-9 {
 			share = 1
 		}
