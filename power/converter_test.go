@@ -162,7 +162,7 @@ func TestConverterRefuses(t *testing.T) {
 	s := stepDown
 	s.Curve = make([]EfficiencyPoint, 65)
 	_, err := NewConverter(s)
-	requireRange(t, err, "number of points of the efficiency curve")
+	require.EqualError(t, err, "number of points of the efficiency curve 65 is outside 1..64")
 	for rule, change := range map[string]func(*ConverterSpec){
 		"above the minimum": func(s *ConverterSpec) { s.MinInputV = 24 },
 		"lowers its input":  func(s *ConverterSpec) { s.CurveInputV = 5 },

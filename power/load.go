@@ -100,6 +100,44 @@ func (p LoadPattern) PerDayAh() float64 { return p.meanA * 24 }
 // PerDayWh returns the energy taken in 24 hours from a rail of railV, in Wh.
 func (p LoadPattern) PerDayWh(railV float64) float64 { return p.meanA * 24 * railV }
 
+// Beside returns the pattern of two loads on one rail that know nothing of each
+// other: every phase of the one meets every phase of the other for the product
+// of their shares of the time. Means add, and the peak is the sum of both peaks,
+// which is what the supply must carry however rarely it happens. The result has
+// the period of p.
+func (p LoadPattern) Beside(q LoadPattern) LoadPattern {
+	switch {
+	case q.s.PeriodS == 0:
+		return p
+	case p.s.PeriodS == 0:
+		return q
+	}
+	r := LoadPattern{s: LoadSpec{PeriodS: p.s.PeriodS, AsleepA: p.s.AsleepA + q.s.AsleepA}, meanA: p.meanA + q.meanA, peakA: p.peakA + q.peakA}
+	r.asleepS = p.asleepS * q.AsleepFrac()
+	for m := -1; m < len(p.s.Phases); m++ {
+		a, shareS := p.phase(m)
+		for n := -1; n < len(q.s.Phases); n++ {
+			b, lengthS := q.phase(n)
+			if m < 0 && n < 0 {
+				continue
+			}
+			r.s.Phases = append(r.s.Phases, LoadPhase{Name: a.Name + "+" + b.Name, CurrentA: a.CurrentA + b.CurrentA,
+				DurationS: shareS * lengthS / q.s.PeriodS, RepeatCount: 1})
+		}
+	}
+	return r
+}
+
+// phase returns a phase and its time in a period; the one before the first is
+// sleep.
+func (p *LoadPattern) phase(n int) (f LoadPhase, timeS float64) {
+	if n < 0 {
+		return LoadPhase{Name: "asleep", CurrentA: p.s.AsleepA}, p.asleepS
+	}
+	f = p.s.Phases[n]
+	return f, f.DurationS * f.RepeatCount
+}
+
 // SourceA returns the mean current in A that a supply takes at sourceV for the
 // pattern: each phase through the supply's input current at that phase's load,
 // since a converter that is 90 % efficient while the load is awake may waste

@@ -52,6 +52,34 @@ func TestLoadThroughASupply(t *testing.T) {
 	require.InDelta(t, c.InputA(7, 0.1), busy.SourceA(c, 7, 0), 1e-15)
 }
 
+func TestTwoLoadsOnOneRail(t *testing.T) {
+	p := pattern(t, sensorLoad)
+	q := pattern(t, LoadSpec{PeriodS: 60, AsleepA: 1e-6, Phases: []LoadPhase{{"pump", 0.3, 6, 1}}})
+	r := p.Beside(q)
+	require.InDelta(t, p.MeanA()+q.MeanA(), r.MeanA(), 1e-15)
+	require.InDelta(t, 0.55, r.PeakA(), 1e-15)
+	require.InDelta(t, p.AsleepFrac()*q.AsleepFrac(), r.AsleepFrac(), 1e-15)
+	require.Equal(t, 600.0, r.Spec().PeriodS)
+	require.Equal(t, "send+pump", r.Spec().Phases[4].Name)
+	// Time and charge are conserved, so that a linear part sees the sum.
+	total, charge := r.AsleepFrac()*600, r.Spec().AsleepA*r.AsleepFrac()*600
+	for _, f := range r.Spec().Phases {
+		total += f.DurationS * f.RepeatCount
+		charge += f.CurrentA * f.DurationS * f.RepeatCount
+	}
+	require.InDelta(t, 600, total, 1e-9)
+	require.InDelta(t, r.MeanA()*600, charge, 1e-12)
+	lin := linear(t, bench1117)
+	require.InDelta(t, r.MeanA()+0.005, r.SourceA(lin, 7, 0), 1e-12)
+	// A converter sees who meets whom.
+	c := converter(t, stepDown)
+	on := pattern(t, LoadSpec{PeriodS: 2, Phases: []LoadPhase{{"on", 0.1, 1, 1}}})
+	two := on.Beside(on)
+	require.InDelta(t, (c.InputA(7, 0)+2*c.InputA(7, 0.1)+c.InputA(7, 0.2))/4, two.SourceA(c, 7, 0), 1e-12)
+	require.Equal(t, p, p.Beside(LoadPattern{}))
+	require.Equal(t, p, LoadPattern{}.Beside(p))
+}
+
 func TestLoadRefuses(t *testing.T) {
 	for quantity, change := range map[string]func(*LoadSpec){
 		"period":           func(s *LoadSpec) { s.PeriodS = 0 },
@@ -67,8 +95,14 @@ func TestLoadRefuses(t *testing.T) {
 		requireRange(t, err, quantity)
 	}
 	s := sensorLoad
-	s.Phases = []LoadPhase{{"retry storm", 0.25, 4, 151}}
+	s.Phases = make([]LoadPhase, 33)
 	_, err := NewLoadPattern(s)
+	require.EqualError(t, err, "number of phases 33 is outside 0..32")
+	s.Phases = make([]LoadPhase, 32)
+	_, err = NewLoadPattern(s)
+	require.NoError(t, err)
+	s.Phases = []LoadPhase{{"retry storm", 0.25, 4, 151}}
+	_, err = NewLoadPattern(s)
 	requireConflict(t, err, "fit into the period")
 	s.Phases = []LoadPhase{{"fits", 0.25, 4, 150}}
 	_, err = NewLoadPattern(s)

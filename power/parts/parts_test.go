@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics/internal/refdata"
 	"github.com/stationphysics/stationphysics/power"
 	"github.com/stationphysics/stationphysics/power/blocking"
 )
@@ -55,6 +56,22 @@ func TestLM1117SheetValues(t *testing.T) {
 	lo, hi := r.BandV()
 	require.InDelta(t, 4.8, lo, 1e-12)
 	require.InDelta(t, 5.2, hi, 1e-12)
+}
+
+func TestPublishedSheets(t *testing.T) {
+	refdata.Each(t, "power/parts/sheet", func(r *refdata.Row) {
+		p, ok := FindLinear(r.S("part"))
+		require.True(t, ok)
+		reg, err := power.NewLinearRegulator(p.Spec)
+		require.NoError(t, err)
+		lo, hi := reg.BandV()
+		got, ok := map[string]float64{"lowest output": lo, "highest output": hi, "dropout": reg.DropoutV(r.F("loadA")), "own current": p.Spec.QuiescentA,
+			"current limit": p.Spec.CurrentLimitA, "maximum input": p.Spec.MaxInputV, "operating input": p.OperatingV, "junction": p.Spec.MaxJunctionC,
+			"line regulation": p.Regulation.LineV, "load regulation": p.Regulation.LoadV, "thermal regulation": p.Regulation.ThermalPctPerW,
+			"temperature stability": p.Regulation.TempPct}[r.S("quantity")]
+		require.True(t, ok, r.S("quantity"))
+		r.Check("value", got, r.S("part")+" "+r.S("quantity"))
+	})
 }
 
 func TestSheetLimits(t *testing.T) {

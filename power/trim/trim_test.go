@@ -231,8 +231,16 @@ func TestRefuses(t *testing.T) {
 		requireRange(t, err, quantity)
 	}
 	s := buck
-	s.TravelDeg = 25
+	s.Place = 4
 	_, err := New(s)
+	require.EqualError(t, err, "place of the trimmer 4 is outside 0..3")
+	s = buck
+	s.Reference = 2
+	_, err = New(s)
+	require.EqualError(t, err, "kind of reference 2 is outside 0..1")
+	s = buck
+	s.TravelDeg = 25
+	_, err = New(s)
 	require.ErrorContains(t, err, "turns?")
 	s = buck
 	s.LowerOhm = 0
