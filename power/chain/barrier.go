@@ -28,6 +28,7 @@ const (
 // stands between the working and the damage voltage of its node.
 type Barrier struct {
 	Kind      BarrierKind
+	InStock   bool    // the clamp is one of the stock; otherwise it is an ideal one
 	Node      string  // where the clamp goes
 	AboveV    float64 // the clamp must not conduct below, V
 	BelowV    float64 // the clamp must hold the node below, V
@@ -74,7 +75,11 @@ func (v *surveyor) barrier(r *Row, f *faultCase) Barrier {
 			continue
 		}
 		for _, k := range v.clamps(lo, hi) {
-			b, left := v.tryClamp(f, n, k, lo, hi)
+			if k.ideal && bestLeft == 0 {
+				break // something in stock does it
+			}
+			b, left := v.tryClamp(f, n, k.Clamp, lo, hi)
+			b.InStock = !k.ideal
 			if left < bestLeft || left == bestLeft && b.better(&best) {
 				best, bestLeft = b, left
 			}
@@ -143,19 +148,23 @@ func (v *surveyor) window(r *Row, n int) (lo, hi float64) {
 	return lo, hi
 }
 
-// clamps lists those in stock that fit the window, or an ideal one in its
+// A candidate is a clamp to try: from stock, or an ideal one that tells what a
+// real one would have to do.
+type candidate struct {
+	Clamp
+	ideal bool
+}
+
+// clamps lists those in stock that fit the window, then an ideal one in its
 // middle.
-func (v *surveyor) clamps(lo, hi float64) []Clamp {
-	var ks []Clamp
+func (v *surveyor) clamps(lo, hi float64) []candidate {
+	var ks []candidate
 	for _, k := range v.stock.Clamps {
 		if k.BreakdownV > lo && k.BreakdownV < hi {
-			ks = append(ks, k)
+			ks = append(ks, candidate{Clamp: k})
 		}
 	}
-	if len(ks) == 0 {
-		ks = append(ks, Clamp{BreakdownV: 0.5 * (lo + hi)})
-	}
-	return ks
+	return append(ks, candidate{Clamp: Clamp{BreakdownV: 0.5 * (lo + hi)}, ideal: true})
 }
 
 // tryClamp fits a clamp at a node and tells what becomes of it and of

@@ -35,7 +35,6 @@ type Circuit struct {
 	unknowns int   // nodes and branch currents
 	limits   []Limit
 	faults   []faultCase
-	links    []int
 	chargers []noPack
 	topV     float64
 }

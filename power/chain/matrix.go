@@ -60,10 +60,13 @@ func (w *Workspace) assemble(anchorS float64) {
 	clear(w.used)
 	nodes := len(w.c.nodes)
 	for k := range nodes {
-		// The least conductance leads to where the node was, not to the return:
-		// it keeps a cut-off node solvable and carries nothing at a solution.
+		w.rhs[k] = anchorS * w.anchor[k]
+		if w.leaky {
+			w.put(k, k, leakS)
+			continue
+		}
 		w.put(k, k, gminS+anchorS)
-		w.rhs[k] = anchorS*w.anchor[k] + gminS*w.was[k]
+		w.rhs[k] += gminS * w.was[k]
 	}
 	for k := range w.act {
 		e, s := &w.act[k], &w.st[k]
@@ -218,9 +221,12 @@ func (w *Workspace) eliminate() bool {
 const (
 	tolV = 1e-10
 	tolA = 1e-12
+	// tolRel bounds the error of a power sum: currents differ from their laws by
+	// less than this part of themselves.
+	tolRel = 1e-11
 )
 
-func closeA(a, b float64) bool { return math.Abs(a-b) <= tolA+1e-10*math.Abs(b) }
+func closeA(a, b float64) bool { return math.Abs(a-b) <= tolA+tolRel*math.Abs(b) }
 
 // update moves the states to the solution of the linear equations and reports
 // whether every element's own law held there already.

@@ -106,3 +106,30 @@ func (v *surveyor) protections(r *Row, p *Point) {
 		}
 	}
 }
+
+// afterFuses adds the loads that lose their supply once the fuses that are sure
+// to open have opened.
+func (v *surveyor) afterFuses(r *Row, f *faultCase) {
+	sure := false
+	for _, a := range r.Fuses {
+		sure = sure || !math.IsInf(a.OpensS, 1)
+	}
+	if !sure || f == nil {
+		return
+	}
+	v.w.reset()
+	if v.w.enter(f) != nil {
+		return
+	}
+	for _, a := range r.Fuses {
+		if !math.IsInf(a.OpensS, 1) {
+			k := v.c.first[v.c.partOf[a.Part]]
+			v.w.act[k] = element{kind: kindOpen, a: v.c.elems[k].a, b: v.c.elems[k].b, x: v.c.elems[k].x}
+		}
+	}
+	if v.w.settle() != nil {
+		return
+	}
+	v.w.point.take(v.w)
+	v.supply(r, &v.w.point)
+}

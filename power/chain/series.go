@@ -49,7 +49,6 @@ func (m Link) compile(b *build) {
 		b.add(open)
 		b.fault(LinkFitted, closed)
 	}
-	b.circuit.links = append(b.circuit.links, b.part)
 }
 
 // Diode conducts from From (anode) to To (cathode) by Shockley's law with a

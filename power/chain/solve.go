@@ -14,9 +14,11 @@ type Workspace struct {
 	base   []element // the elements without a fault
 	act    []element // the elements as they are now, faults and all
 	topV   float64   // no voltage is expected above
-	damp   float64
-	blendV float64 // width over which the pieces of a law are blended, V
+	damp   float64   // share of each step taken
+	leaky  bool      // cut-off nodes are drained
+	blendV float64   // width over which the pieces of a law are blended, V
 	st     []state
+	stGood []state
 	n      int
 	a      []float64 // matrix, row by row
 	used   []uint64  // the columns each row occupies, a bit each
@@ -42,6 +44,7 @@ func (c *Circuit) NewWorkspace() *Workspace {
 	w.act = make([]element, len(c.elems)+1)
 	w.topV = c.topV
 	w.st = make([]state, len(w.act))
+	w.stGood = make([]state, len(w.act))
 	w.a = make([]float64, n*n)
 	w.words = (n + 63) / 64
 	w.used = make([]uint64, n*w.words)
@@ -208,19 +211,40 @@ const rounds = 12
 // method, and if that goes astray among the pieces, along one of the paths.
 func (w *Workspace) settle() error {
 	w.steps, w.way = 0, 0
-	clear(w.was)
 	w.blendV, w.damp = 0, 1
+	w.leaky = false
+	clear(w.was)
 	w.guess()
 	if w.newton(0, 20) {
+		w.drain()
 		return nil
 	}
 	for k := range rounds * len(paths) {
 		w.way = k + 1
 		if w.sharpen(&paths[k%len(paths)], k/len(paths)) {
+			w.drain()
 			return nil
 		}
 	}
 	return fmt.Errorf("no operating point found near node %s", strconv.Quote(w.worstNode()))
+}
+
+// drain lets cut-off nodes go to zero, and then solves once more without the
+// leak that took them there. Should that fail, they stay.
+func (w *Workspace) drain() {
+	copy(w.good, w.x)
+	copy(w.stGood, w.st)
+	w.leaky = true
+	ok := w.newton(0, 10)
+	w.leaky = false
+	if ok {
+		copy(w.was, w.x)
+		ok = w.newton(0, 4)
+	}
+	if !ok {
+		copy(w.x, w.good)
+		copy(w.st, w.stGood)
+	}
 }
 
 func (w *Workspace) volt(k int) float64 {

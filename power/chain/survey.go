@@ -75,7 +75,7 @@ type Row struct {
 	Missing string // what the fault's own data lack; the harms then are the worst case
 	Harms   []Harm // one per limit, then one per node without a limit
 	Worst   Verdict
-	Down    []string // nodes with a load whose supply fails
+	Down    []string // nodes with a load whose supply fails, at the latest when the fuses that open have done so
 	Up      []string // nodes whose voltage rises by more than a hundredth
 	Fuses   []FuseAction
 	Clamps  []ClampAction
@@ -130,7 +130,7 @@ func (w *Workspace) Survey(stock Stock) (*Survey, error) {
 		return nil, err
 	}
 	c := w.c
-	v := &surveyor{w: w, c: c, stock: stock}
+	v := &surveyor{w: w, c: c, stock: stock, failed: -1}
 	v.healthy = Point{c: c, volts: slices.Clone(p.volts), parts: slices.Clone(p.parts)}
 	v.listNodes()
 	s := &Survey{Rows: make([]Row, 0, len(c.faults)+1)}
@@ -148,6 +148,7 @@ type surveyor struct {
 	stock   Stock
 	healthy Point
 	subject []subject
+	failed  int // the part whose fault is tried, or -1: its own heat no longer matters
 }
 
 // A subject is a limit, or a node without one.
@@ -192,6 +193,10 @@ func (v *surveyor) harmable(n int) bool {
 
 func (v *surveyor) row(f *faultCase) Row {
 	r := Row{Harms: make([]Harm, len(v.subject))}
+	v.failed = -1
+	if f != nil {
+		v.failed = f.part
+	}
 	v.w.reset()
 	var err error
 	if f != nil {
@@ -221,6 +226,7 @@ func (v *surveyor) row(f *faultCase) Row {
 		r.local.take(v.c, &v.healthy, p, f)
 	}
 	v.protections(&r, p)
+	v.afterFuses(&r, f)
 	if r.Missing != "" {
 		for k := range r.Harms {
 			if h := &r.Harms[k]; h.Verdict == Lost {
@@ -278,7 +284,7 @@ func (v *surveyor) judge(h *Harm, s *subject, p *Point) {
 	if s.MaxV > 0 {
 		h.VoltageRatio = h.VoltageV / s.MaxV
 	}
-	if s.MaxW > 0 {
+	if s.MaxW > 0 && (s.part < 0 || s.part != v.failed) {
 		h.PowerRatio = h.PowerW / s.MaxW
 	}
 	const hair = 1 + 1e-9 // a voltage equal to its limit is kept
@@ -311,7 +317,7 @@ func (v *surveyor) supply(r *Row, p *Point) {
 		case PowerLoad:
 			floor = m.BrownOutV
 		}
-		if p.volts[n] < floor && !slices.Contains(r.Down, q.From) {
+		if p.volts[n] < floor && (v.healthy.volts[n] >= floor || r.Fault.Mode == NoFault) && !slices.Contains(r.Down, q.From) {
 			r.Down = append(r.Down, q.From)
 		}
 	}
