@@ -62,6 +62,7 @@ type Limits struct {
 	MaxCharge Rate // highest charge current inside the charge window
 
 	StorageSoC               float64 // state of charge for months at rest
+	StorageSource            string
 	SelfDischargePctPerMonth float64 // of the capacity, at 25 °C
 	SelfDischargeSource      string
 	CoulombicEfficiency      float64 // charge that comes out again, of the charge that went in

@@ -124,7 +124,7 @@ func TestLimitsAreInOrderAndSourced(t *testing.T) {
 		require.LessOrEqual(t, l.DischargeWindow.MinC, l.ChargeWindow.MinC, c)
 		require.Less(t, l.TaperLow.PerH, l.TaperHigh.PerH, c)
 		require.Less(t, l.TaperHigh.PerH, l.MaxCharge.PerH, c)
-		for _, s := range []string{l.TaperLow.Source, l.TaperHigh.Source, l.MaxCharge.Source, l.SelfDischargeSource, l.CoulombicSource, c.Curve().Source()} {
+		for _, s := range []string{l.TaperLow.Source, l.TaperHigh.Source, l.MaxCharge.Source, l.StorageSource, l.SelfDischargeSource, l.CoulombicSource, c.Curve().Source()} {
 			require.NotEmpty(t, s, c)
 		}
 		require.Positive(t, l.SelfDischargePctPerMonth)

@@ -31,6 +31,7 @@ func (w *work) begin(p *Pack, s State, dtS, tempC float64) bool {
 	f, leak := p.warmth(tempC)
 	w.r0, w.r1 = p.r0*f, p.r1*f
 	w.tau = w.r1 * p.c1
+	w.t = -1 // relax has no result yet
 	w.dT = tempC - referenceC
 	w.soc, w.slow = s.SoC, s.SlowV
 	w.sit(p.segment(s.SoC))
