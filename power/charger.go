@@ -180,9 +180,11 @@ var (
 //	I = Isc·(1 - C1·(exp(V/(C2·Voc)) - 1)),  C2 = (Vmp/Voc - 1)/ln(1 - Imp/Isc),
 //	C1 = (1 - Imp/Isc)·exp(-Vmp/(C2·Voc))
 //
-// (Rauschenbach, Solar Cell Array Design Handbook, 1980; from memory), which
-// passes through them to about 1e-4 of Isc; package solar/panel does it with the
-// panel's own curve. Compute it for the hottest and for the coldest panel: a
+// (Rauschenbach, Solar Cell Array Design Handbook, 1980; from memory). Against
+// the single-diode curves of a 36-cell panel between -25 and 75 °C the share is
+// within 0.02 below the voltage of maximum power, and up to 0.12 too high above
+// it, where a real panel's curve falls more steeply; package solar/panel does it
+// with the panel's own curve. Compute it for the hottest and for the coldest panel: a
 // hold voltage set on a cold bench can lie above what a hot panel gives. NaN if
 // the point fails its Check.
 func (c Charger) HeldFrac(p PanelPoint) float64 {

@@ -1,10 +1,13 @@
 package power
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
 // solarCharger is an invented two-cell charger for an 18 V panel.
@@ -115,6 +118,15 @@ func TestChargerRefuses(t *testing.T) {
 	s.HoldV = 28
 	_, err = NewCharger(s)
 	requireConflict(t, err, "above the hold voltage")
+}
+
+func TestHeldShareAgainstSingleDiodeCurves(t *testing.T) {
+	refdata.Each(t, "power/held_share", func(r *refdata.Row) {
+		s := solarCharger
+		s.HoldV, s.SetV, s.HeadroomV, s.MaxInputV = r.F("holdV"), 1, 0, 60
+		got := charger(t, s).HeldFrac(PanelPoint{Vmp: r.F("Vmp"), Imp: r.F("Imp"), Voc: r.F("Voc"), Isc: r.F("Isc")})
+		r.Check("heldFrac", got, fmt.Sprintf("HeldFrac at %g W/m2, %g °C, %g V", r.F("irradianceWPerM2"), r.F("cellC"), r.F("holdV")))
+	})
 }
 
 func TestHeldShareOfThePanel(t *testing.T) {
