@@ -115,8 +115,11 @@ func TestOverBehindASkyline(t *testing.T) {
 	// One step of 7.5 minutes of the hour is the resolution.
 	require.InDelta(t, 1-hidden, cut.Over(site, r).BeamWPerM2/open.Over(site, r).BeamWPerM2, 0.5*7.5/60+0.01)
 	// The incidence that goes with the beam, and without a beam that of the middle.
-	on := open.Over(site, r)
-	require.InDelta(t, on.BeamWPerM2/r.BeamNormalWPerM2, on.IncidenceCosRatio, 1e-4)
+	slanted := must(NewPlane(Mount{TiltDeg: 80, FacingDeg: 110}))(t)
+	on := slanted.Over(site, r)
+	require.Less(t, on.IncidenceCosRatio, 0.7)
+	require.InDelta(t, on.BeamWPerM2/r.BeamNormalWPerM2, on.IncidenceCosRatio, 0.02)
+	require.Greater(t, on.IncidenceCosRatio, on.BeamWPerM2/r.BeamNormalWPerM2, "weighted by the beam")
 	r.BeamNormalWPerM2 = 0
 	mid, _ := SunUp(site, r.Start, r.Length)
 	require.InDelta(t, open.On(mid, r.Light).IncidenceCosRatio, open.Over(site, r).IncidenceCosRatio, 1e-12)

@@ -382,6 +382,11 @@ func (y *yearMaker) part(i int, global float64) {
 // dayTempCorrelation is that of the mean temperatures of successive days.
 const dayTempCorrelation = 0.65
 
+// spreadKept is what is left of the spread of the daily means after straight
+// lines between the days (0.92) and a fixed mean of the month (0.92), by the
+// variances of the autoregressive sequence.
+const spreadKept = 0.85
+
 // temperatures fills in the air temperature: season, weather and daily course.
 func (y *yearMaker) temperatures(c *Climate) {
 	n := len(y.hours)
@@ -392,7 +397,7 @@ func (y *yearMaker) temperatures(c *Climate) {
 	weather := make([]float64, len(y.days))
 	x := y.rng.NormFloat64()
 	for d := range weather {
-		weather[d] = x * c.DailySpreadK
+		weather[d] = x * c.DailySpreadK / spreadKept
 		x = dayTempCorrelation*x + math.Sqrt(1-dayTempCorrelation*dayTempCorrelation)*y.rng.NormFloat64()
 	}
 	// Between the middles of the days the weather goes straight too.

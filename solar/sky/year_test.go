@@ -220,7 +220,7 @@ func TestYearIsTheSameEverywhere(t *testing.T) {
 			sum.Write([]byte{' '})
 		}
 	}
-	require.Equal(t, "6e138dd2a9ef8796", strconv.FormatUint(sum.Sum64(), 16))
+	require.Equal(t, "e43ce15546dac774", strconv.FormatUint(sum.Sum64(), 16))
 }
 
 func TestYearTemperatures(t *testing.T) {
@@ -275,10 +275,9 @@ func TestYearTemperatures(t *testing.T) {
 			lag += days[d] * days[d-1]
 		}
 	}
-	// The straight lines between the days and the fixed monthly mean take some of
-	// the 4 K away and correlate neighbours more.
-	require.InDelta(t, 3.4, math.Sqrt(sq/float64(len(days))), 0.4)
-	require.InDelta(t, 0.7, lag/sq, 0.1)
+	// The straight lines between the days correlate neighbours more than 0.65.
+	require.InDelta(t, 4, math.Sqrt(sq/float64(len(days))), 0.2)
+	require.InDelta(t, 0.7, lag/sq, 0.05)
 }
 
 func TestYearRefuses(t *testing.T) {
