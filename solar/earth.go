@@ -112,8 +112,10 @@ type geocentric struct {
 // sunAt computes the geocentric place d days of UT1 after J2000, TT being ahead
 // of UT1 by deltaT seconds.
 func sunAt(g *geocentric, d, deltaT float64) {
-	tt := d + deltaT/86400
+	tt := d + deltaT/86400 // eq 5, from J2000
 	g.jce, g.jme = tt/daysPerCentury, tt/daysPerMillennium
+	// The Earth as the sun sees it; its opposite is the sun as the Earth sees it,
+	// where it was when the light left, and displaced by the nutation (eq 9 to 27).
 	lon := sum(longitudeTerms[:], g.jme)
 	lat := sum(latitudeTerms[:], g.jme)
 	g.helioLonDeg, g.helioLatDeg = positiveDeg(lon*deg), lat*deg
@@ -122,6 +124,8 @@ func sunAt(g *geocentric, d, deltaT float64) {
 	g.obliquityDeg = meanObliquityArcsec(g.jme)/3600 + g.epsDeg
 	g.apparentLonDeg = positiveDeg(g.helioLonDeg + 180 + g.psiDeg - aberrationArcsec/3600/g.radiusAU)
 	g.meanSiderealDeg = siderealDeg(d)
+	// The nutation in longitude, projected on the equator, moves the equinox that
+	// sidereal time is counted from (eq 29).
 	sinEps, cosEps := math.Sincos(g.obliquityDeg * rad)
 	g.siderealDeg = g.meanSiderealDeg + g.psiDeg*cosEps
 	sinLon, cosLon := math.Sincos(g.apparentLonDeg * rad)
@@ -134,7 +138,10 @@ func sunAt(g *geocentric, d, deltaT float64) {
 	g.cosDec = math.Sqrt(x*x + y*y)
 	g.rightAscensionDeg = positiveDeg(math.Atan2(y, x) * deg)
 	g.declinationDeg = math.Atan2(g.sinDec, g.cosDec) * deg
+	// The hour angle at Greenwich without the turns that the days make, which
+	// leaves the equation of time: slow enough to interpolate.
 	g.greenwichAngleDeg = signedDeg(g.siderealDeg - g.rightAscensionDeg - 360*(d-nearest(d)))
+	// Eq A1: 4 minutes of time a degree, 0.0057183° the mean aberration.
 	g.equationOfTimeMin = 4 * signedDeg(meanLongitudeDeg(g.jme)-0.0057183-g.rightAscensionDeg+g.psiDeg*cosEps)
 }
 

@@ -66,6 +66,8 @@ func (s Site) At(t time.Time) (p Position) {
 // look adds the local place on day d to p, which has the distance: hour angle,
 // parallax, diurnal aberration, horizon, refraction.
 func (s *Site) look(p *Position, d, greenwichDeg, sinDec, cosDec float64) {
+	// In turns, and the whole days taken off before the angle is formed, so that
+	// no digit is lost to the thousands of days since J2000.
 	h := (greenwichDeg+s.lonDeg)*(1.0/360) + (d - nearest(d))
 	h -= nearest(h)
 	sinH, cosH := sincosTurns(h)
@@ -75,6 +77,7 @@ func (s *Site) look(p *Position, d, greenwichDeg, sinDec, cosDec float64) {
 	meridian := cosDec*cosH - xi*s.obsX
 	pole := sinDec - xi*s.obsZ
 	east := s.aberration - cosDec*sinH
+	// The same vector in the axes of the horizon (eq 41 and 45).
 	up := meridian*s.cosLat + pole*s.sinLat
 	north := pole*s.cosLat - meridian*s.sinLat
 	flat := math.Sqrt(north*north + east*east)

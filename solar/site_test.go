@@ -221,6 +221,11 @@ func TestRefractionOverTheSky(t *testing.T) {
 	require.InDelta(t, 0.48, at(0), 0.02)
 	require.InDelta(t, 1.0/60, at(45), 0.001)
 	require.InDelta(t, 0, at(90), 5e-5)
+	for e := -0.8333; e < 90; e += 0.37 {
+		// Eq 42 as it is printed, 1013.25 hPa and 15 °C.
+		want := 1013.25 / 1010 * 283 / (273 + 15) * 1.02 / (60 * math.Tan((e+10.3/(e+5.11))*rad))
+		require.InDelta(t, want, at(e), 1e-9, "at %v", e)
+	}
 	last := -0.833 + at(-0.833)
 	for e := -0.82; e <= 90; e += 0.01 {
 		require.Greater(t, e+at(e), last)

@@ -100,11 +100,13 @@ func (s Skyline) ElevationDeg(azimuthDeg float64) float64 {
 	}
 	a, b := s.points[(lo+n-1)%n], s.points[lo%n]
 	if a.AzimuthDeg == azimuthDeg {
+		// On a point; at a vertical edge its other end stands just before.
 		if lo >= 2 && s.points[lo-2].AzimuthDeg == azimuthDeg {
 			return math.Max(a.ElevationDeg, s.points[lo-2].ElevationDeg)
 		}
 		return a.ElevationDeg
 	}
+	// Between two points, or over north from the last to the first.
 	width := b.AzimuthDeg - a.AzimuthDeg
 	if width <= 0 {
 		width += 360

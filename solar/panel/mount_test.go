@@ -165,6 +165,12 @@ func TestBestMountAtTheEnds(t *testing.T) {
 	dawn := best(sky.Mount{Sky: sky.Isotropic}, early)
 	require.InDelta(t, p.AzimuthDeg, dawn.Mount.FacingDeg, 1.5)
 	require.InDelta(t, 90-p.ApparentElevationDeg, dawn.Mount.TiltDeg, 1.5)
+	// Held at 15 V the mean is over the ten minutes.
+	held, err := m.BestMount([]Step{{Record: early, AirC: 10}}, sky.Mount{Sky: sky.Isotropic}, site, nil, 15)
+	require.NoError(t, err)
+	require.InEpsilon(t, held.Yield.HeldWh*6, held.MeanW, 1e-12)
+	require.InEpsilon(t, 1.0/6, held.Yield.LitH, 1e-12)
+	require.InEpsilon(t, dawn.Yield.MaxPowerWh*6, dawn.MeanW, 1e-12)
 	// Two groups: the poorer one decides, though the other has more to give.
 	rich := noon
 	rich.Light = sky.Light{GlobalWPerM2: 800, BeamNormalWPerM2: 850, DiffuseWPerM2: 80}

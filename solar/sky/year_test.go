@@ -44,7 +44,7 @@ func makeYear(t testing.TB, name string, year int, seed uint64) []Hour {
 func TestYearReproducesTheMeans(t *testing.T) {
 	level := must(NewPlane(Mount{Sky: Isotropic}))(t)
 	for name, p := range climates {
-		for seed := range uint64(4) {
+		for seed := range uint64(2) {
 			hours := makeYear(t, name, 2023, seed)
 			require.Len(t, hours, 8760)
 			var global, temp, n [12]float64
@@ -60,7 +60,7 @@ func TestYearReproducesTheMeans(t *testing.T) {
 					require.Equal(t, hours[i-1].Start.Add(time.Hour), h.Start)
 				}
 				require.Equal(t, p.c.WindMPerS, h.WindMPerS)
-				if i%5 != int(seed) {
+				if i%7 != int(seed) {
 					continue
 				}
 				require.NoError(t, h.Check(), "%s %v", name, h.Start)
@@ -110,9 +110,9 @@ func dailySums(t testing.TB, name string, hours []Hour) (months []int, sums, out
 		var sum, out float64
 		for _, h := range hours[first : first+24] {
 			sum += h.GlobalWPerM2
-			for q := range 12 {
-				sun := SunAt(track.At(h.Start.Add(time.Duration(5*q)*time.Minute + 150*time.Second)))
-				out += max(0, sun.ExtraterrestrialWPerM2()*math.Sin(sun.ElevationDeg*rad)) / 12
+			for q := range 4 {
+				sun := SunAt(track.At(h.Start.Add(time.Duration(15*q)*time.Minute + 450*time.Second)))
+				out += max(0, sun.ExtraterrestrialWPerM2()*math.Sin(sun.ElevationDeg*rad)) / 4
 			}
 		}
 		months, sums, outside = append(months, int(hours[first+12].Start.Month())-1), append(sums, sum), append(outside, out)
@@ -151,9 +151,9 @@ func TestYearHasThePublishedDistributionOfDays(t *testing.T) {
 
 func TestYearHasThePublishedCorrelationOfDays(t *testing.T) {
 	// The rank of each day in its month, as a Gaussian deviate, against the
-	// next day's; 30 years of 365 days leave 0.01 of chance.
+	// next day's; 16 years of 365 days leave 0.013 of chance.
 	var sum, n float64
-	for seed := range uint64(30) {
+	for seed := range uint64(16) {
 		months, sums, outside := dailySums(t, "equator, UTC", makeYear(t, "equator, UTC", 2023, seed))
 		z := make([]float64, len(sums))
 		for d := range z {
@@ -175,7 +175,7 @@ func TestYearHasThePublishedCorrelationOfDays(t *testing.T) {
 			}
 		}
 	}
-	require.InDelta(t, 0.29, sum/n, 0.02)
+	require.InDelta(t, 0.29, sum/n, 0.03)
 }
 
 func TestYearHasTheMeanProfileOfTheDay(t *testing.T) {
@@ -185,7 +185,7 @@ func TestYearHasTheMeanProfileOfTheDay(t *testing.T) {
 	total := 0.0
 	site := must(solar.NewSite(-0.2, 149, 10))(t)
 	var angle, share [24]float64
-	for seed := range uint64(8) {
+	for seed := range uint64(4) {
 		hours := makeYear(t, "equator, UTC", 2023, seed)
 		for i, h := range hours {
 			byHour[i%24] += h.GlobalWPerM2
@@ -253,7 +253,7 @@ func TestYearTemperatures(t *testing.T) {
 		require.Less(t, math.Abs(hours[i].TempC-hours[i-1].TempC), 3.5, "%v", hours[i].Start)
 	}
 	var days []float64
-	for seed := range uint64(6) {
+	for seed := range uint64(4) {
 		hours := makeYear(t, "middle Europe", 2023, seed)
 		flat := climates["middle Europe"].c
 		flat.DailySpreadK = 0
@@ -329,4 +329,32 @@ func TestYearKeepsStandardTime(t *testing.T) {
 	require.NoError(t, err)
 	_, off := time.Date(2023, 1, 1, 0, 0, 0, 0, standardTime(2023, sydney)).Zone()
 	require.Equal(t, 10*3600, off)
+}
+
+func TestYearAtTheEdgesOfTheMap(t *testing.T) {
+	sum := func(c Climate, lat, lon float64, zone *time.Location) (wh float64) {
+		hours, err := SyntheticYear(must(solar.NewSite(lat, lon, 100))(t), c, 2023, zone, 1)
+		require.NoError(t, err, "%g %g", lat, lon)
+		for _, h := range hours {
+			require.NoError(t, h.Check())
+			require.False(t, math.IsNaN(h.TempC))
+			wh += h.GlobalWPerM2
+		}
+		return wh
+	}
+	// The pole has one day a year: half the months are dark.
+	pole := Climate{DailyGlobalKWhPerM2: [12]float64{7, 4, 0.8, 0, 0, 0, 0, 0, 0.2, 2.8, 6, 8}}
+	want := (7*31 + 4*28 + 0.8*31 + 0.2*30 + 2.8*31 + 6*30 + 8*31) * 1000.0
+	require.InEpsilon(t, want, sum(pole, -90, 0, nil), 0.002)
+	// On both sides of the date line, in any zone.
+	tropics := climates["equator, UTC"].c
+	var tropicsWh float64
+	for m, d := range [12]float64{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31} {
+		tropicsWh += d * tropics.DailyGlobalKWhPerM2[m] * 1000
+	}
+	for _, lon := range []float64{-180, 180} {
+		for _, h := range []int{-12, 0, 12, 14} {
+			require.InEpsilon(t, tropicsWh, sum(tropics, 0, lon, time.FixedZone("", h*3600)), 0.001, "%g %d", lon, h)
+		}
+	}
 }
