@@ -17,7 +17,8 @@ type Search struct {
 	CapacitiesAh   []float64 // capacity of the pack
 	LoadFracs      []float64 // all currents of all loads times this
 	FreeSkyline    bool      // nothing stands before the sky: the mast moved out of the shade
-	Years          int       // seeded years a variant
+	Weather        *Weather  // the one year to run; nil for seeded years of the climate
+	Years          int       // seeded years a variant; with Weather, of snow alone
 	FirstSeed      uint64
 	AcceptedLostH  float64               // most hours without service in each of the years
 	Workers        int                   // goroutines; 0 for one a core
@@ -50,7 +51,11 @@ var ErrNoYears = errors.New("station: a search needs at least one year")
 // and panel once a seed and mounting, so that packs and loads cost little more.
 // The same search gives the same result whatever the number of cores.
 func (p *Model) Size(ctx context.Context, s Search) ([]Variant, error) {
-	if miss := append(p.Missing(), p.ClimateMissing()...); len(miss) > 0 {
+	miss := p.Missing()
+	if s.Weather == nil {
+		miss = append(miss, p.ClimateMissing()...)
+	}
+	if len(miss) > 0 {
 		return nil, &MissingError{For: "sizing", Keys: unique(miss)}
 	}
 	if s.Years < 1 {
@@ -62,7 +67,9 @@ func (p *Model) Size(ctx context.Context, s Search) ([]Variant, error) {
 	}
 	weathers := make([]*Weather, s.Years)
 	err = inParallel(ctx, s.Workers, s.Years, func(i int) (err error) {
-		weathers[i], err = p.Synthetic(s.FirstSeed + uint64(i))
+		if weathers[i] = s.Weather; s.Weather == nil {
+			weathers[i], err = p.Synthetic(s.FirstSeed + uint64(i))
+		}
 		return err
 	})
 	if err != nil {

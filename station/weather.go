@@ -280,13 +280,25 @@ func (w *weatherReader) finish() {
 	}
 }
 
-// MeanAirC is the mean air temperature of the sequence.
-func (w *Weather) MeanAirC() (meanC float64) {
-	if len(w.Steps) == 0 {
-		return math.NaN()
-	}
+// Climate returns the monthly means and the extremes of a weather: what
+// Synthetic makes another year from. A month without a step has NaN.
+func (w *Weather) Climate() *Climate {
+	var hours, sun, air [12]float64
+	low, high, wind := math.Inf(1), math.Inf(-1), 0.0
+	stepH := w.Step.Hours()
 	for i := range w.Steps {
-		meanC += w.Steps[i].AirC
+		s := &w.Steps[i]
+		m := s.Start.Month() - 1
+		hours[m] += stepH
+		sun[m] += s.GlobalWPerM2 * stepH / 1000
+		air[m] += s.AirC * stepH
+		wind += s.WindMPerS
+		low, high = math.Min(low, s.AirC), math.Max(high, s.AirC)
 	}
-	return meanC / float64(len(w.Steps))
+	c := &Climate{RecordLowC: Of(low), RecordHighC: Of(high), WindMPerS: Of(wind / float64(len(w.Steps)))}
+	for m := range 12 {
+		c.GlobalKWhPerM2 = append(c.GlobalKWhPerM2, sun[m]/hours[m]*24)
+		c.AirC = append(c.AirC, air[m]/hours[m])
+	}
+	return c
 }

@@ -3,6 +3,7 @@ package station
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"strings"
 	"testing"
@@ -37,7 +38,13 @@ func TestReadWeatherOwnForm(t *testing.T) {
 	require.Equal(t, 1, w.NightOffsetCount)
 	require.Equal(t, WeatherStep{Start: w.Steps[3].Start, AirC: 4.5}, w.Steps[3], "a night offset is a zero")
 	require.Equal(t, "2023-01-01T04:00:00+01:00", w.Steps[4].Start.Format(time.RFC3339))
-	require.InDelta(t, (47*5+4.5)/48, w.MeanAirC(), 1e-12) // rounding of a sum of 48
+	c := w.Climate()
+	require.InDelta(t, (47*5+4.5)/48, c.AirC[0], 1e-12) // rounding of a sum of 48
+	require.InDelta(t, 47*0.1/2, c.GlobalKWhPerM2[0], 1e-12)
+	require.Equal(t, 4.5, *c.RecordLowC)
+	require.Equal(t, 5.0, *c.RecordHighC)
+	require.InDelta(t, 47*2.0/48, *c.WindMPerS, 1e-12)
+	require.True(t, math.IsNaN(c.AirC[6]), "no July")
 	require.False(t, w.Split)
 	require.Nil(t, w.Typical)
 }

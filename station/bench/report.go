@@ -1,0 +1,462 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/stationphysics/stationphysics/thermal"
+)
+
+// A Finding is one verdict on the part or on the test.
+type Finding struct {
+	Claim    string // what is stated
+	Strength Strength
+	Value    float64 // in Unit; NaN where the claim has no number
+	Limit    float64 // in Unit; NaN where there is none
+	Unit     string
+	Reason   string
+	Next     string // the measurement that would settle it; empty if settled
+}
+
+// An Outcome is the verdict on the part as a whole.
+type Outcome uint8
+
+// The outcomes. A bench can show that a part does not meet its sheet; who made
+// it, and whether the marking tells the truth, it cannot show.
+const (
+	NoVerdict    Outcome = iota // cannot tell
+	MeetsSheet                  // every measured promise is kept
+	DoesNotMeet                 // at least one promise is broken
+	FailedShort                 // the pass element conducts without control
+	LacksCooling                // it protects itself from heat: board or sink, not the part, is at fault
+)
+
+var outcomeText = [...]string{"cannot tell", "meets the sheet where it was measured", "does not meet the sheet", "pass element shorted", "lacks cooling"}
+
+// String gives the outcome in words.
+func (o Outcome) String() string {
+	if int(o) < len(outcomeText) {
+		return outcomeText[o]
+	}
+	return "?"
+}
+
+// A Report is the verdict on a table.
+type Report struct {
+	Outcome  Outcome
+	Strength Strength
+	Reason   string
+	Next     string   // the measurement that would make the verdict sounder
+	Missing  []string // what a verdict needs and the table does not have
+	Scope    string   // for what the verdict holds
+	Rows     []RowVerdict
+	Findings []Finding
+	Cooling  Cooling
+	Cautions []string // what may hurt, with its number
+}
+
+// minRegulating is the least number of soundly regulating rows for a verdict
+// that the part meets its sheet.
+const minRegulating = 3
+
+// Judge gives the verdict on a table. It cannot fail: what the table does not
+// decide is reported as such, with what is missing.
+func (b *Bench) Judge(rows []Row) Report {
+	rep := Report{Rows: make([]RowVerdict, len(rows)), Cooling: b.fitCooling(nil)}
+	if b.s.SetV == 0 {
+		rep.Reason, rep.Next = "no part is described", "give the part's sheet"
+		return rep
+	}
+	rep.Scope = "this one unit, on its board, at the settings of the table; other units, of the same batch too, may differ"
+	firstShort := len(rows)
+	for i, r := range rows {
+		rep.Rows[i] = b.judge(r)
+		if rep.Rows[i].State == PassElementShorted && firstShort == len(rows) {
+			firstShort = i
+		}
+	}
+	// What a part does after it has failed says nothing about its heat before.
+	for i := firstShort; i < len(rows); i++ {
+		v := &rep.Rows[i]
+		v.JunctionLowC, v.JunctionHighC, v.CriticalContactRatio = math.NaN(), math.NaN(), math.NaN()
+	}
+	b.limitingSignature(rep.Rows[:firstShort])
+	b.settle(&rep, firstShort)
+	b.findHeat(&rep)
+	b.findOutput(&rep)
+	b.findWatts(&rep)
+	b.overall(&rep)
+	b.cautions(&rep)
+	return rep
+}
+
+// limitingSignature looks for the sign of thermal limiting between neighbouring
+// rows: the input rises, the heat by the readings with it, but the tab stays
+// and the output falls.
+func (b *Bench) limitingSignature(rows []RowVerdict) {
+	lo, _ := b.p.Linear.BandV()
+	for i := 1; i < len(rows); i++ {
+		p, v := &rows[i-1], &rows[i]
+		// The two states a low output has when heat is not yet suspected.
+		if v.State != BeyondSheet && v.State != OutOfSpec && v.State != ThermallyLimiting || !(v.Row.OutputV < lo) {
+			continue
+		}
+		rises := v.Row.InputV-p.Row.InputV > coverage*math.Hypot(b.uVolt(v.Row.InputV), b.uVolt(p.Row.InputV))
+		falls := p.Row.OutputV-v.Row.OutputV > coverage*math.Hypot(b.uVolt(v.Row.OutputV), b.uVolt(p.Row.OutputV))
+		flat := math.Abs(v.Row.TabC-p.Row.TabC) <= 2
+		near := b.s.ShutdownC > 0 && v.JunctionHighC >= b.s.ShutdownC-10 || b.s.ShutdownC == 0 && v.JunctionHighC >= b.s.MaxJunctionC && b.s.MaxJunctionC > 0
+		if rises && falls && flat && near {
+			v.State, v.Strength = ThermallyLimiting, Sound
+			v.Reason = fmt.Sprintf("the input rose by %.2g V, yet the output fell to %.4g V and the tab stayed at %.0f °C, with the junction at up to %.0f °C: the part holds its temperature", v.Row.InputV-p.Row.InputV, v.Row.OutputV, v.Row.TabC, v.JunctionHighC)
+			v.Next = "better cooling, or a colder start, brings the output back"
+		}
+	}
+}
+
+// settle fits the cooling and says of each row whether it had come to rest.
+func (b *Bench) settle(rep *Report, firstShort int) {
+	var use []thermalRow
+	for i := range rep.Rows[:firstShort] {
+		v := &rep.Rows[i]
+		rise := v.Row.TabC - v.Row.RoomC
+		if math.IsNaN(rise) || !(v.DissipationW > 0) || v.Derived || v.State == Impossible || v.State == ThermallyLimiting {
+			continue
+		}
+		use = append(use, thermalRow{i, rise, v.DissipationW, v.Row.DwellS})
+	}
+	rep.Cooling = b.fitCooling(use)
+	c := &rep.Cooling
+	if !c.TauKnown {
+		return
+	}
+	base := make([]float64, len(use))
+	fitTheta(use, c.TauS, base)
+	for k, t := range use {
+		v := &rep.Rows[t.index]
+		v.UnsettledK = c.CaseAmbientKPerW * (t.powerW - base[k])
+		v.Settled = NotSettled
+		if math.Abs(v.UnsettledK) <= settledWithinK {
+			v.Settled = Settled
+		}
+	}
+}
+
+func (rep *Report) add(f Finding) { rep.Findings = append(rep.Findings, f) }
+
+func plain(claim string, s Strength, reason, next string) Finding {
+	return Finding{Claim: claim, Strength: s, Value: math.NaN(), Limit: math.NaN(), Reason: reason, Next: next}
+}
+
+// findHeat judges the hottest junction and the cooling.
+func (b *Bench) findHeat(rep *Report) {
+	var worst *RowVerdict
+	for i := range rep.Rows {
+		v := &rep.Rows[i]
+		if !math.IsNaN(v.JunctionHighC) && (worst == nil || v.JunctionHighC > worst.JunctionHighC) {
+			worst = v
+		}
+	}
+	limitC := b.s.MaxJunctionC
+	switch {
+	case worst == nil:
+		rep.add(plain("junction temperature", NotDecidable, "no row has tab, room, load and a resistance from junction to case", "read the tab and the room with each row"))
+	case limitC == 0:
+		rep.add(plain("junction temperature", NotDecidable, "the sheet's rated junction temperature is not given", "look it up"))
+	default:
+		f := Finding{Value: worst.JunctionHighC, Limit: limitC, Unit: "°C"}
+		f.Reason = fmt.Sprintf("line %d: between %.0f and %.0f °C by a tab of %.0f °C, %.2f W, and a contact that misses up to %.0f %% of the rise; the contact that would hide %.0f °C misses %.0f %%",
+			worst.Row.Line, worst.JunctionLowC, worst.JunctionHighC, worst.Row.TabC, worst.DissipationW, 100*b.m.ContactErrorRatio, limitC, 100*worst.CriticalContactRatio)
+		switch {
+		case worst.JunctionHighC <= limitC:
+			f.Claim, f.Strength = "junction below its rating", Sound
+		case worst.JunctionLowC > limitC:
+			f.Claim, f.Strength = "junction above its rating", Sound
+		default:
+			f.Claim, f.Strength = "junction temperature", NotDecidable
+			f.Next = "read the tab again through a wire of 0.1 mm (36 AWG) or less with grease under it, or by infrared on a spot painted matt"
+		}
+		rep.add(f)
+	}
+	c := &rep.Cooling
+	if math.IsNaN(c.CaseAmbientKPerW) {
+		rep.add(plain("cooling", NotDecidable, "fewer than two rows have tab, room and dissipation", "read the tab and the room with each row"))
+		return
+	}
+	f := Finding{Claim: "resistance from tab to room", Value: c.CaseAmbientKPerW, Limit: math.NaN(), Unit: "K/W", Strength: Weak}
+	f.Reason = fmt.Sprintf("%.1f ± %.1f K/W from %d rows", c.CaseAmbientKPerW, 2*c.CaseAmbientErrKPerW, c.Rows)
+	if c.TrueHighKPerW > c.CaseAmbientKPerW {
+		f.Reason += fmt.Sprintf(", up to %.1f K/W behind the stated contact error, which no fit can see", c.TrueHighKPerW)
+	}
+	if c.TauKnown {
+		f.Strength = Sound
+		f.Reason += fmt.Sprintf(", with a time constant of %.0f s", c.TauS)
+	} else {
+		f.Reason += "; the time constant does not show, so that the rows are taken as settled"
+		f.Next = "hold one setting and read the tab every half minute until it no longer moves"
+	}
+	rep.add(f)
+	if math.Abs(c.InterceptK) > 3*c.InterceptErrK && math.Abs(c.InterceptK) > 2*math.Hypot(b.m.TabK, b.m.RoomK) {
+		rep.add(Finding{Claim: "the tab's rise does not vanish with the power", Strength: Weak, Value: c.InterceptK, Limit: 0, Unit: "K",
+			Reason: "a straight line through the rows leaves a rise at no power",
+			Next:   "read the tab with the supply off; look for another source of heat, a thermometer in the wrong place, or an output that switches on and off, whose mean voltage and current do not multiply to the mean power"})
+	}
+	b.compareCopper(rep)
+}
+
+// compareCopper holds the resistance against what is published of SOT-223 on
+// any copper: outside twice that range the reading is suspect.
+func (b *Bench) compareCopper(rep *Report) {
+	c := &rep.Cooling
+	if math.IsNaN(c.JunctionAmbientLowKPerW) {
+		return
+	}
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, pkg := range []string{"SOT-223", "TO-252"} {
+		for _, r := range thermal.CopperRows(pkg) {
+			least, most = math.Min(least, r.JunctionAmbientKPerW), math.Max(most, r.JunctionAmbientKPerW)
+		}
+	}
+	if c.JunctionAmbientHighKPerW < least/2 || c.JunctionAmbientLowKPerW > 2*most {
+		rep.add(Finding{Claim: "thermometer or airflow suspect", Strength: Weak, Value: c.CaseAmbientKPerW, Limit: math.NaN(), Unit: "K/W",
+			Reason: fmt.Sprintf("junction to room comes out at %.0f to %.0f K/W; SOT-223 and TO-252 on bare copper are published at %.0f to %.0f K/W", c.JunctionAmbientLowKPerW, c.JunctionAmbientHighKPerW, least, most),
+			Next:   "check that the thermometer touches the tab, and for a fan or a heat sink"})
+	}
+}
+
+// findOutput judges regulation over the rows: the output against the input with
+// everything that a slow test lets in.
+func (b *Bench) findOutput(rep *Report) {
+	lowV, highV := math.Inf(1), math.Inf(-1)
+	lowW, highW, lowA, highA, u := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1), 0.0
+	n, outs := 0, 0
+	lowIn, highIn := math.Inf(1), math.Inf(-1)
+	for i := range rep.Rows {
+		v := &rep.Rows[i]
+		switch v.State {
+		case OutOfSpec, DropoutTooLarge, PassElementShorted:
+			outs++
+		}
+		if v.State != Regulating || v.Derived || !(v.HeadroomV >= b.p.Linear.DropoutV(v.LoadA)+0.3) {
+			continue
+		}
+		n++
+		lowV, highV = math.Min(lowV, v.Row.OutputV), math.Max(highV, v.Row.OutputV)
+		lowIn, highIn = math.Min(lowIn, v.Row.InputV), math.Max(highIn, v.Row.InputV)
+		lowW, highW = math.Min(lowW, v.DissipationW), math.Max(highW, v.DissipationW)
+		lowA, highA = math.Min(lowA, v.LoadA), math.Max(highA, v.LoadA)
+		u = math.Max(u, coverage*b.uVolt(v.Row.OutputV))
+	}
+	if n < 2 || highIn-lowIn < 1 {
+		rep.add(plain("line regulation", NotDecidable, "fewer than two regulating rows whose inputs differ by a volt or more", "read at least two inputs well above the dropout"))
+		return
+	}
+	span := highV - lowV
+	set := b.s.SetV
+	allow := b.p.LineRegulationV + b.p.TempStabilityPct/100*set + b.p.ThermalRegulationPct/100*set*(highW-lowW)
+	if b.s.CurrentLimitA > 0 {
+		allow += b.p.LoadRegulationV * (highA - lowA) / b.s.CurrentLimitA
+	}
+	f := Finding{Value: span * 1000, Limit: allow * 1000, Unit: "mV"}
+	f.Reason = fmt.Sprintf("the output moved by %.0f mV over inputs of %.4g to %.4g V; line, load, temperature and heat of the sheet together allow %.0f mV in a slow test, and the meter may move by %.0f mV", span*1000, lowIn, highIn, allow*1000, math.Sqrt2*u*1000)
+	switch {
+	case b.p.LineRegulationV == 0:
+		f.Claim, f.Strength, f.Next = "line regulation", NotDecidable, "give the sheet's line regulation"
+	case span > allow+2*math.Sqrt2*u:
+		f.Claim, f.Strength = "line regulation worse than the sheet allows", Weak
+		f.Next = "repeat with pulses of 10 ms at constant junction temperature, as the sheet does"
+	case span <= allow:
+		f.Claim, f.Strength = "line regulation within the sheet", Weak
+		f.Next = "pulses of 10 ms would hold it against the sheet's own figure"
+	default:
+		f.Claim, f.Strength, f.Next = "line regulation", NotDecidable, "repeat with a voltmeter that resolves a millivolt"
+	}
+	rep.add(f)
+}
+
+// findWatts reports on the user's own power figures.
+func (b *Bench) findWatts(rep *Report) {
+	wrong := map[WattsSlip][]string{}
+	given := 0
+	var order []WattsSlip
+	for i := range rep.Rows {
+		v := &rep.Rows[i]
+		if v.Watts == WattsNotGiven {
+			continue
+		}
+		given++
+		if v.Watts == WattsRight {
+			continue
+		}
+		if !slices.Contains(order, v.Watts) {
+			order = append(order, v.Watts)
+		}
+		wrong[v.Watts] = append(wrong[v.Watts], fmt.Sprintf("line %d: %.3g W, not %.3g W", v.Row.Line, v.DissipationW, v.Row.OwnW))
+	}
+	if given == 0 {
+		return
+	}
+	if len(order) == 0 {
+		rep.add(plain("the power figures are right", Sound, fmt.Sprintf("all %d agree with (Vin - Vout)·I + Vin·Iq", given), ""))
+		return
+	}
+	for _, s := range order {
+		const most = 5
+		list := wrong[s]
+		more := ""
+		if len(list) > most {
+			more = fmt.Sprintf(", and %d more", len(list)-most)
+			list = list[:most]
+		}
+		strength := Sound
+		if s == WattsUnexplained {
+			strength = Weak
+		}
+		rep.add(plain("power figures: "+s.String(), strength, strings.Join(list, "; ")+more, ""))
+	}
+}
+
+// overall gives the verdict on the part.
+func (b *Bench) overall(rep *Report) {
+	count := map[State]int{}
+	sound := map[State]int{}
+	over := 0
+	for i := range rep.Rows {
+		v := &rep.Rows[i]
+		count[v.State]++
+		if v.Strength == Sound {
+			sound[v.State]++
+		}
+		if v.OverMaximum {
+			over++
+		}
+	}
+	set := func(o Outcome, s Strength, reason, next string) {
+		rep.Outcome, rep.Strength, rep.Reason, rep.Next = o, s, reason, next
+	}
+	switch {
+	case count[PassElementShorted] > 0:
+		s := Weak
+		if sound[PassElementShorted] > 0 {
+			s = Sound
+		}
+		set(FailedShort, s, b.firstReason(rep, PassElementShorted), "with the supply off and the load removed, measure the resistance from input to output")
+	case sound[OutOfSpec] >= 2:
+		set(DoesNotMeet, Sound, b.firstReason(rep, OutOfSpec), "")
+	case sound[OutOfSpec] == 1:
+		set(DoesNotMeet, Weak, b.firstReason(rep, OutOfSpec), "repeat that row: one reading may be a slip")
+	case count[ThermallyLimiting] > 0:
+		s := Weak
+		if sound[ThermallyLimiting] > 0 {
+			s = Sound
+		}
+		set(LacksCooling, s, b.firstReason(rep, ThermallyLimiting), "repeat with a fan on the board: the output comes back if it was the heat")
+	case count[OutOfSpec] > 0:
+		set(DoesNotMeet, Weak, b.firstReason(rep, OutOfSpec), b.firstNext(rep, OutOfSpec))
+	case count[DropoutTooLarge] > 0:
+		set(DoesNotMeet, Weak, b.firstReason(rep, DropoutTooLarge), b.firstNext(rep, DropoutTooLarge))
+	case sound[Regulating] >= minRegulating && count[Impossible] == 0:
+		set(MeetsSheet, Sound, fmt.Sprintf("%d of %d rows regulate within the band, and none breaks a promise", count[Regulating], len(rep.Rows)), "")
+		if count[CurrentLimiting]+count[BeyondSheet]+count[CannotTell] > 0 || sound[Regulating] < count[Regulating] {
+			rep.Strength = Weak
+			rep.Reason += "; some rows decide nothing"
+			rep.Next = b.anyNext(rep)
+		}
+	default:
+		b.undecided(rep, count, sound)
+	}
+	if over > 0 {
+		rep.add(plain("input above the absolute maximum", Sound, fmt.Sprintf("%d rows exceed %.4g V: the part may be damaged without showing it", over, b.s.MaxInputV), "do not use this unit where its failure would do harm"))
+	}
+	if n := count[Impossible]; n > 0 {
+		rep.add(plain("readings that contradict each other", Sound, b.firstReason(rep, Impossible), "repeat these rows"))
+	}
+}
+
+// undecided lists what a verdict would need.
+func (b *Bench) undecided(rep *Report, count, sound map[State]int) {
+	rep.Outcome, rep.Strength = NoVerdict, NotDecidable
+	if n := minRegulating - sound[Regulating]; n > 0 {
+		rep.Missing = append(rep.Missing, fmt.Sprintf("%d more rows that regulate clearly within the band", n))
+	}
+	if count[Dropout] > 0 && count[Regulating] == 0 {
+		lo, _ := b.p.Linear.BandV()
+		rep.Missing = append(rep.Missing, fmt.Sprintf("an input above %.3g V: in dropout a part shows nothing of its regulation", lo+b.p.Linear.DropoutV(0)+0.5))
+	}
+	if count[CannotTell] > 0 {
+		rep.Missing = append(rep.Missing, "input and output voltage in every row")
+	}
+	if count[BeyondSheet] > 0 {
+		rep.Missing = append(rep.Missing, fmt.Sprintf("rows at an input of %.4g to %.4g V, where the sheet makes its promise", b.p.AccuracyLowV, b.p.AccuracyHighV))
+	}
+	switch {
+	case len(rep.Rows) == 0:
+		rep.Reason = "the table has no rows"
+	case count[BeyondSheet] > 0:
+		rep.Reason = b.firstReason(rep, BeyondSheet)
+	case count[CurrentLimiting] > 0:
+		rep.Reason = b.firstReason(rep, CurrentLimiting)
+	case count[Impossible] > 0:
+		rep.Reason = b.firstReason(rep, Impossible)
+	default:
+		rep.Reason = fmt.Sprintf("too few rows: %d regulate soundly, %d are in dropout, of %d", sound[Regulating], count[Dropout], len(rep.Rows))
+	}
+	rep.Next = b.anyNext(rep)
+	if rep.Next == "" && len(rep.Missing) > 0 {
+		rep.Next = "take " + rep.Missing[0]
+	}
+}
+
+func (b *Bench) firstReason(rep *Report, s State) string {
+	// A sound row speaks before a weak one.
+	for _, least := range []Strength{Sound, NotDecidable} {
+		for i := range rep.Rows {
+			if v := &rep.Rows[i]; v.State == s && v.Strength >= least {
+				if v.Row.Line > 0 {
+					return fmt.Sprintf("line %d: %s", v.Row.Line, v.Reason)
+				}
+				return v.Reason
+			}
+		}
+	}
+	return ""
+}
+
+func (b *Bench) firstNext(rep *Report, s State) string {
+	for i := range rep.Rows {
+		if v := &rep.Rows[i]; v.State == s && v.Next != "" {
+			return v.Next
+		}
+	}
+	return ""
+}
+
+func (b *Bench) anyNext(rep *Report) string {
+	for _, s := range []State{BeyondSheet, CurrentLimiting, Impossible, CannotTell, Regulating, Dropout} {
+		if n := b.firstNext(rep, s); n != "" {
+			return n
+		}
+	}
+	return ""
+}
+
+// cautions collects what may hurt.
+func (b *Bench) cautions(rep *Report) {
+	hotC, shortW, shortV := math.Inf(-1), 0.0, 0.0
+	for i := range rep.Rows {
+		v := &rep.Rows[i]
+		if v.Row.TabC > hotC {
+			hotC = v.Row.TabC
+		}
+		if v.ShortedLoadW > shortW {
+			shortW, shortV = v.ShortedLoadW, v.Row.InputV
+		}
+	}
+	if touch := thermal.BurnThresholdC(thermal.BareMetal, 1); hotC >= thermal.BurnThresholdC(thermal.BareMetal, 600) {
+		rep.Cautions = append(rep.Cautions, fmt.Sprintf("the tab was at %.0f °C: bare metal burns skin at a touch from about %.0f °C on, within a minute from %.0f °C (ISO 13732-1, from memory)", hotC, touch, thermal.BurnThresholdC(thermal.BareMetal, 60)))
+	}
+	if shortW > 0 {
+		rep.Cautions = append(rep.Cautions, fmt.Sprintf("a pass element that fails short puts up to %.1f V and %.1f W on the load: test with a current-limited, fused supply, a load resistor that bears it, and no cells or controller connected", shortV, shortW))
+	}
+}
