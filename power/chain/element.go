@@ -173,6 +173,15 @@ func (e *element) linearise(s *state, va, vb, i float64) {
 	}
 }
 
+// slow drops the slopes that make constant power hard to solve: the current
+// falling with the voltage.
+func (s *state) slow(lag bool) {
+	if lag {
+		s.g = math.Max(s.g, 0)
+		s.ma, s.mb, s.mi = 0, 0, 0
+	}
+}
+
 // law gives a piece as the linear law ca Va + cb Vb + ci I = rhs. The left side
 // less the right is the piece's slack: by how much it still lets the current
 // grow, in volts; a lack of current is weighed by weightOhm.

@@ -249,6 +249,7 @@ func (w *Workspace) update() bool {
 			lin := s.i + s.g*(v-s.u)
 			s.u = v
 			s.i, s.g = e.loadA(v)
+			s.slow(w.lag)
 			ok = in && closeA(s.i, lin)
 		case kindOneWay:
 			e.choose(s, w.volt(e.a), w.volt(e.b), w.x[e.x], w.blendV)
@@ -313,6 +314,7 @@ func (w *Workspace) moveValve(e *element, s *state) bool {
 	in := s.m*i + s.i*(s.ma*(va-s.va)+s.mb*(vb-s.vb)+s.mi*(i-s.i))
 	full := s.idleFull
 	e.linearise(s, va, vb, i)
+	s.slow(w.lag)
 	e.choose(s, va, vb, i, w.blendV)
 	return inA && inB && math.Abs(s.miss) <= math.Max(tolV, 0.01*w.blendV) && closeA(in, s.m*i) && (full == s.idleFull || math.Abs(va-idleKneeV) < tolV)
 }

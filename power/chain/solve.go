@@ -15,6 +15,7 @@ type Workspace struct {
 	act    []element // the elements as they are now, faults and all
 	topV   float64   // no voltage is expected above
 	damp   float64   // share of each step taken
+	lag    bool      // constant power is taken as the current of the step before
 	leaky  bool      // cut-off nodes are drained
 	blendV float64   // width over which the pieces of a law are blended, V
 	st     []state
@@ -184,23 +185,26 @@ type path struct {
 	high   bool    // anchored at the guessed voltages, not at zero
 	ratio  float64 // first narrowing of the blend
 	damp   float64 // share of each Newton step taken
+	lag    bool    // constant power is taken as the current of the step before
 }
 
 // The paths are tried in turn. The first is for speed; what it misses are
 // circuits with two operating points, or none but at a corner of several laws.
 var paths = [...]path{
-	{2, 5e-3, false, 0.2, 1},
-	{2, 5e-3, false, 0.2, 0.5},
-	{2, 5e-3, true, 0.2, 1},
-	{2, 5e-3, true, 0.5, 0.3},
-	{2, 1, true, 0.5, 0.3},
-	{10, 5e-2, false, 0.5, 0.3},
-	{10, 5e-2, true, 0.5, 0.3},
-	{0.5, 5e-4, false, 0.5, 0.2},
-	{0.5, 5e-2, true, 0.5, 0.2},
-	{20, 1, false, 0.7, 0.15},
-	{1, 0.2, true, 0.7, 0.15},
-	{1, 0.2, false, 0.7, 0.15},
+	{2, 5e-3, false, 0.2, 1, false},
+	{2, 5e-3, true, 0.2, 1, true},
+	{2, 5e-3, false, 0.2, 0.5, false},
+	{2, 5e-3, true, 0.2, 1, false},
+	{2, 5e-3, true, 0.5, 0.3, false},
+	{2, 1, true, 0.5, 0.3, true},
+	{2, 1, true, 0.5, 0.3, false},
+	{10, 5e-2, false, 0.5, 0.3, false},
+	{10, 5e-2, true, 0.5, 0.3, true},
+	{0.5, 5e-4, false, 0.5, 0.2, false},
+	{0.5, 5e-2, true, 0.5, 0.2, true},
+	{20, 1, false, 0.7, 0.15, false},
+	{1, 0.2, true, 0.7, 0.15, true},
+	{1, 0.2, false, 0.7, 0.15, false},
 }
 
 // After one round of all paths from the guessed voltages, further rounds start
@@ -211,7 +215,7 @@ const rounds = 12
 // method, and if that goes astray among the pieces, along one of the paths.
 func (w *Workspace) settle() error {
 	w.steps, w.way = 0, 0
-	w.blendV, w.damp = 0, 1
+	w.blendV, w.damp, w.lag = 0, 1, false
 	w.leaky = false
 	clear(w.was)
 	w.guess()
@@ -300,6 +304,9 @@ func (w *Workspace) guess() {
 					v = math.Min(v, w.volt(e.a))
 				}
 				up = raise(e.b, v)
+				if !math.IsInf(e.back, 1) {
+					up = raise(e.a, w.volt(e.b)-e.back) || up
+				}
 			}
 			again = again || up
 		}
@@ -339,10 +346,12 @@ func (w *Workspace) begin(k int) {
 	case kindLoadCurrent, kindLoadPower:
 		s.u = va
 		s.i, s.g = e.loadA(va)
+		s.slow(w.lag)
 	case kindOneWay:
 		e.choose(s, va, vb, w.x[e.x], w.blendV)
 	case kindValve:
 		e.linearise(s, va, vb, math.Max(w.x[e.x], 1e-3))
+		s.slow(w.lag)
 		e.choose(s, va, vb, w.x[e.x], w.blendV)
 	}
 }
@@ -379,7 +388,7 @@ func (w *Workspace) newton(anchorS float64, most int) bool {
 // together until the sharp laws of the free circuit are solved. It goes back
 // and takes a smaller step where it fails.
 func (w *Workspace) sharpen(p *path, round int) bool {
-	w.blendV, w.damp = p.blendV, p.damp
+	w.blendV, w.damp, w.lag = p.blendV, p.damp, p.lag
 	w.guess()
 	w.strew(round)
 	clear(w.anchor)
@@ -408,6 +417,10 @@ func (w *Workspace) sharpen(p *path, round int) bool {
 		w.blendV = good * ratio
 	}
 	w.blendV = 0
+	if p.lag {
+		w.newton(0, 60)
+		w.lag = false
+	}
 	if p.damp < 1 {
 		w.newton(0, 25)
 		w.damp = 1
