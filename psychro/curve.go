@@ -47,8 +47,8 @@ func interval(u float64, n int) int {
 	if !(u > 0) {
 		return 0
 	}
-	if i := int(u); i < n {
-		return i
+	if u < float64(n) {
+		return int(u)
 	}
 	return n - 1
 }
@@ -97,5 +97,6 @@ func saturationTemperature(over Phase, l float64) float64 {
 // expSmall is math.Exp for arguments up to a few hundredths, as the logarithm
 // of an enhancement factor is: the first term left out is below 1e-13 at 0.02.
 func expSmall(u float64) float64 {
-	return 1 + u*(1+u*(1.0/2+u*(1.0/6+u*(1.0/24+u*(1.0/120)))))
+	u2 := u * u
+	return (1 + u) + u2*((1.0/2+u*(1.0/6))+u2*(1.0/24+u*(1.0/120)))
 }

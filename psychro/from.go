@@ -338,7 +338,8 @@ func humidityAndBulb(a, b Given, p float64) (t, x float64, rule string) {
 		if !(x <= maxFraction) {
 			return warmest
 		}
-		return stateOf(t, p, x).bulb(b.kind.phase()) - b.value
+		bulb := stateOf(t, p, x).balance(b.kind.phase())
+		return bulb.solve(bulb.start()) - b.value
 	}, airTemperature.Min, hi, 1e-12)
 	if !ok {
 		return 0, 0, ruleNowhere

@@ -24,8 +24,9 @@ func (p Phase) String() string {
 }
 
 // A State is moist air of one temperature, pressure and moisture content. Make
-// it with New; the zero State is no air, and its methods
-// return NaN.
+// it with New, From, FromPsychrometer or the methods of an Excess. The zero
+// State is no air: its results are NaN or zero. A State is a small value to be
+// copied; its methods never fail, and those of an undefined result return NaN.
 type State struct {
 	t, p float64 // °C, hPa
 	x    float64 // mole fraction of water vapour
@@ -40,11 +41,11 @@ const maxFraction = 0.9
 // humidity (0 to 100 %) and pressure (300 to 1100 hPa). The humidity is the one
 // over liquid water at all temperatures, also below 0 °C, as humidity sensors
 // are calibrated and as WMO-No. 8 requires. For the habit of refrigeration and
-// air conditioning to count over ice below 0 °C there is another constructor. It is
+// air conditioning to count over ice below 0 °C there is From with HumidityOverIce. It is
 // the ratio of the mole fraction of vapour to that of saturated air at the same
 // temperature and pressure, with the enhancement factor on both sides.
 //
-// A reading above 100 % is refused.
+// A reading above 100 % is refused; an Excess names the other ways to treat it.
 // The error is a *stationphysics.RangeError, or a *stationphysics.ConflictError
 // for hot air that would be more than nine tenths vapour.
 func New(tempC, rhPct, pressureHPa float64) (State, error) {
@@ -109,6 +110,9 @@ func (s State) DewPointC() float64 { return s.point(Water) }
 func (s State) FrostPointC() float64 { return s.point(Ice) }
 
 func (s State) point(over Phase) float64 {
+	if !(s.x > 0) {
+		return nan
+	}
 	t := saturationPoint(over, s.l, s.x, s.p)
 	if over == Ice && t > triple+1e-9 || !(t >= coldest && t <= warmest+10) {
 		return nan
