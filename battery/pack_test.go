@@ -47,7 +47,7 @@ func TestChargeIsConserved(t *testing.T) {
 		s := p.At(0.5)
 		var in, out, lost float64
 		seen := map[Stop]bool{}
-		for n := range 20000 {
+		for n := range 8000 {
 			// Weeks of sun and weeks without.
 			w := (rng.NormFloat64()*0.5 + 0.2 + 0.6*math.Sin(float64(n)/800)) * p.CapacityAh() * p.OpenCircuitV(0.5, 25)
 			before := s

@@ -18,7 +18,7 @@ func TestOrdinaryStepIsTheGeneralOne(t *testing.T) {
 		c.Charger.SeriesOhm = 0.1
 		r := run(t, p, c)
 		rng := rand.New(rand.NewPCG(3, uint64(ch)))
-		for range 8000 {
+		for range 3000 {
 			s := State{SoC: rng.Float64() * 1.02, SlowV: 0.05 * rng.NormFloat64()}
 			w := rng.NormFloat64() * 2
 			if rng.IntN(10) == 0 {
@@ -158,7 +158,7 @@ func TestRunRefusals(t *testing.T) {
 // The exponential of the steps against the standard one.
 func TestExp(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
-	for range 200000 {
+	for range 50000 {
 		x := (rng.Float64() - 0.5) * 1400
 		if rng.IntN(2) == 0 {
 			x = -math.Exp(rng.Float64()*20 - 15)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/numeric"
 )
 
 var (
@@ -15,6 +16,7 @@ var (
 	loadRange     = limit.Range{Quantity: "daily load", Unit: "Wh a day", Min: 1e-4, Max: 1e5}
 	capacityRange = limit.Range{Quantity: "capacity", Unit: "Ah", Min: 0.03, Max: 40000}
 	currentRange  = limit.Range{Quantity: "current", Unit: "A", Min: 1e-6, Max: 10000}
+	cutoffRange   = limit.Range{Quantity: "cut-off voltage of the pack", Unit: "V", Min: 0, Max: 200}
 	peukertRange  = limit.Range{Quantity: "Peukert exponent", Min: 1, Max: 2}
 	ratedHRange   = limit.Range{Quantity: "rated time", Unit: "h", Min: 0.1, Max: 200}
 )
@@ -124,4 +126,31 @@ func Autonomy(d Dark) (Available, error) {
 	a.SelfAhPerDay = p.Cell().SelfDischargePctPerMonth / 100 / 30 * a.CapacityAh * math.Exp2((d.TempC-25)/10)
 	a.Days = a.UsableWh / (d.LoadWh + a.SelfAhPerDay*a.MeanV)
 	return a, nil
+}
+
+// Delivered returns what a rested pack gives at a constant current until its
+// terminals fall to a cut-off or nothing more comes out at the temperature: the
+// capacity by rate and cold, from the circuit. startSoC 0..1; currentA 1e-6..10000;
+// cutoffV of the pack, 0..200; tempC -40..85.
+func Delivered(p *battery.Pack, startSoC, currentA, cutoffV, tempC float64) (deliveredAh, timeH float64, err error) {
+	if p == nil {
+		return 0, 0, errNoPack()
+	}
+	if err := limit.First(socRange.Check(startSoC), currentRange.Check(currentA), cutoffRange.Check(cutoffV), tempRange.Check(tempC)); err != nil {
+		return 0, 0, err
+	}
+	// One exact step leads to any time, so that no stepping is needed.
+	over := func(t float64) float64 {
+		_, f := p.Current(p.At(startSoC), -currentA, t, tempC)
+		return f.EndV - cutoffV
+	}
+	const soon = 1e-6
+	t := math.Min((startSoC-1+p.UsableFrac(tempC))*p.CapacityAh()/currentA*3600, 3e7)
+	if !(t > soon) || over(soon) < 0 {
+		return 0, 0, nil
+	}
+	if over(t) < 0 {
+		t, _ = numeric.Root(over, soon, t, 1e-6)
+	}
+	return currentA * t / 3600, t / 3600, nil
 }

@@ -3,7 +3,8 @@
 //
 //   - Autonomy: usable capacity by temperature, rate and age, and the days it
 //     carries a load. The rate comes in through the resistance, which is what
-//     limits LiFePO4; PeukertH is the older law for lead-acid.
+//     limits LiFePO4; Delivered shows it for one current, and PeukertH is the
+//     older law for lead-acid.
 //   - Need, Sheet: the battery part of the worksheet of stand-alone systems (IEEE
 //     1013 and 1562, as public descriptions give it; the standards were not at
 //     hand).

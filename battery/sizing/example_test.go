@@ -110,3 +110,19 @@ func ExampleFuse_thinWire() {
 	// Output:
 	// rating found: false
 }
+
+// The same two cells at a twentieth and at three times their capacity per hour, down to 5.6 V.
+func ExampleDelivered() {
+	for _, x := range []struct{ a, tempC float64 }{{0.075, 25}, {4.5, 25}, {4.5, 0}} {
+		ah, h, err := sizing.Delivered(twoCells(), 1, x.a, 5.6, x.tempC)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%.3f A at %2.0f °C: %.2f Ah in %.2f h\n", x.a, x.tempC, ah, h)
+	}
+	// Output:
+	// 0.075 A at 25 °C: 1.47 Ah in 19.65 h
+	// 4.500 A at 25 °C: 1.42 Ah in 0.32 h
+	// 4.500 A at  0 °C: 0.16 Ah in 0.03 h
+}

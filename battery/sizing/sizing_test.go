@@ -113,6 +113,50 @@ func TestAutonomyAgainstSteps(t *testing.T) {
 	}
 }
 
+// What comes out by rate and cold, against the same discharge in steps of a second.
+func TestDelivered(t *testing.T) {
+	p := pack(t, battery.LiFePO4, 1.5, 2)
+	for _, x := range []struct{ i, cut, tempC float64 }{{0.3, 5, 25}, {3, 5, 25}, {3, 5.8, -10}, {0.1, 5, -20}, {6, 6, 0}} {
+		ah, h, err := Delivered(p, 1, x.i, x.cut, x.tempC)
+		require.NoError(t, err)
+		require.InDelta(t, ah, x.i*h, 1e-12)
+		s, got := p.At(1), 0.0
+		for {
+			n, f := p.Current(s, -x.i, 1, x.tempC)
+			if f.EndV < x.cut || n.SoC < 1-p.UsableFrac(x.tempC) {
+				break
+			}
+			s = n
+			got += f.OutAh
+		}
+		require.InDelta(t, got, ah, x.i/3600*1.01, "%+v", x)
+	}
+	// The faster and the colder, the less.
+	slow, _, err := Delivered(p, 1, 0.15, 5, 25)
+	require.NoError(t, err)
+	fast, _, err := Delivered(p, 1, 4.5, 5, 25)
+	require.NoError(t, err)
+	cold, _, err := Delivered(p, 1, 4.5, 5, -10)
+	require.NoError(t, err)
+	require.True(t, slow > fast && fast > cold)
+	require.InDelta(t, 1.5, slow, 0.02)
+	for _, none := range [][4]float64{{1, 3, 7.2, 25}, {0.4, 0.1, 5, -20}, {0, 0.1, 5, 25}} {
+		ah, h, err := Delivered(p, none[0], none[1], none[2], none[3])
+		require.NoError(t, err)
+		require.Zero(t, ah)
+		require.Zero(t, h)
+	}
+	for text, f := range map[string]func() error{
+		"number of packs": func() error { _, _, err := Delivered(nil, 1, 1, 5, 25); return err },
+		"percent?":        func() error { _, _, err := Delivered(p, 80, 1, 5, 25); return err },
+		"current 0":       func() error { _, _, err := Delivered(p, 1, 0, 5, 25); return err },
+		"cut-off voltage": func() error { _, _, err := Delivered(p, 1, 1, -5, 25); return err },
+		"kelvins?":        func() error { _, _, err := Delivered(p, 1, 1, 5, 298); return err },
+	} {
+		require.ErrorContains(t, f(), text)
+	}
+}
+
 func TestAutonomy(t *testing.T) {
 	p := pack(t, battery.LiFePO4, 1.5, 2)
 	d := Dark{Pack: p, StartSoC: 1, LoadWh: 0.58, TempC: -10, HealthFrac: 1}
