@@ -171,7 +171,7 @@ func TestDropoutIsNoFault(t *testing.T) {
 	rep = b.Judge([]Row{row(4.5, 3.25, 30, 24), row(7, 5, 30, 40), row(8, 5, 30, 45), row(9, 5.01, 30, 50)})
 	require.Equal(t, MeetsSheet, rep.Outcome)
 	// Close to the threshold it cannot be told from a low output.
-	v := b.judge(row(6.1, 4.75, 30, 30))
+	v := b.judge(row(6.1, 4.72, 30, 30))
 	require.Equal(t, Dropout, v.State)
 	require.Equal(t, Weak, v.Strength)
 	require.NotEmpty(t, v.Next)
@@ -459,7 +459,7 @@ func TestInterceptAndCopper(t *testing.T) {
 	rep := b.Judge(rows)
 	require.InDelta(t, 12, rep.Cooling.InterceptK, 0.1)
 	require.Equal(t, Weak, finding(t, rep, "the tab's rise does not vanish").Strength)
-	rep = b.Judge(healthy(t, 2, 1, 600, 0, 7, 8, 9, 10, 11, 12))
+	rep = b.Judge(healthy(t, 400, 1, 600, 0, 7, 8, 9, 10, 11, 12))
 	require.Equal(t, Weak, finding(t, rep, "thermometer or airflow suspect").Strength)
 	for _, f := range b.Judge(healthy(t, 60, 1, 600, 0, 7, 8, 9, 10, 11, 12)).Findings {
 		require.NotContains(t, f.Claim, "suspect")

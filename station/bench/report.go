@@ -79,8 +79,7 @@ func (b *Bench) Judge(rows []Row) Report {
 	}
 	// What a part does after it has failed says nothing about its heat before.
 	for i := firstShort; i < len(rows); i++ {
-		v := &rep.Rows[i]
-		v.JunctionLowC, v.JunctionHighC, v.CriticalContactRatio = math.NaN(), math.NaN(), math.NaN()
+		rep.Rows[i].noJunction()
 	}
 	b.limitingSignature(rep.Rows[:firstShort])
 	b.settle(&rep, firstShort)

@@ -87,7 +87,8 @@ type RowVerdict struct {
 // judge gives the state of one row.
 func (b *Bench) judge(r Row) (v RowVerdict) {
 	derived, note := b.deriveOutput(&r)
-	v = RowVerdict{Row: r, Derived: derived, UnsettledK: math.NaN(), JunctionLowC: math.NaN(), JunctionHighC: math.NaN(), CriticalContactRatio: math.NaN()}
+	v = RowVerdict{Row: r, Derived: derived, UnsettledK: math.NaN()}
+	v.noJunction()
 	v.LoadA, _ = b.load(&r)
 	v.HeadroomV = r.InputV - r.OutputV
 	v.DissipationW, v.DissipationErrW = b.dissipation(&r)
@@ -105,6 +106,9 @@ func (b *Bench) judge(r Row) (v RowVerdict) {
 	}
 	b.junction(&v)
 	b.classify(&v)
+	if v.State == Impossible {
+		v.noJunction()
+	}
 	if derived {
 		v.Strength = min(v.Strength, Weak)
 		v.Reason = note + "; " + v.Reason
@@ -114,6 +118,11 @@ func (b *Bench) judge(r Row) (v RowVerdict) {
 		v.Reason += fmt.Sprintf("; the input of %.4g V exceeds the absolute maximum of %.4g V: damage must be expected", r.InputV, b.s.MaxInputV)
 	}
 	return v
+}
+
+// noJunction takes back what was said of the junction.
+func (v *RowVerdict) noJunction() {
+	v.JunctionLowC, v.JunctionHighC, v.CriticalContactRatio = math.NaN(), math.NaN(), math.NaN()
 }
 
 func (b *Bench) shortedLoad(r *Row, loadA float64) float64 {
@@ -135,7 +144,7 @@ func (b *Bench) junction(v *RowVerdict) {
 	tab := b.m.TabK
 	v.JunctionLowC = r.TabC - tab + b.p.JunctionCaseLowKPerW*math.Max(0, v.DissipationW-v.DissipationErrW)
 	rise := math.Max(0, r.TabC+tab-(r.RoomC-b.m.RoomK))
-	v.JunctionHighC = r.RoomC - b.m.RoomK + rise/(1-b.m.ContactErrorRatio) + b.p.JunctionCaseHighKPerW*(v.DissipationW+v.DissipationErrW)
+	v.JunctionHighC = r.RoomC - b.m.RoomK + rise/(1-b.m.ContactErrorRatio) + b.p.JunctionCaseHighKPerW*math.Max(0, v.DissipationW+v.DissipationErrW)
 	if b.s.MaxJunctionC > 0 {
 		// The tab that would bring the junction to its limit, over the room.
 		permitted := b.s.MaxJunctionC - b.p.JunctionCaseHighKPerW*v.DissipationW - r.RoomC

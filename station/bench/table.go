@@ -148,7 +148,7 @@ func ReadTable(file string, in io.Reader) ([]Row, error) {
 	}
 	for _, need := range [][]string{{"input"}, {"output", "own"}, {"load", "current"}} {
 		if !anyOf(seen, need) {
-			return nil, fail("", fmt.Errorf("no column %q", strings.Join(need, `" or "`)))
+			return nil, fail("", fmt.Errorf("no column \"%s\"", strings.Join(need, `" or "`)))
 		}
 	}
 	headLine := t.Line()

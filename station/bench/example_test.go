@@ -1,0 +1,151 @@
+package bench_test
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/stationphysics/stationphysics/power"
+	"github.com/stationphysics/stationphysics/power/parts"
+	"github.com/stationphysics/stationphysics/station/bench"
+)
+
+// theBench is a 5 V part of the 1117 family in SOT-223 and hand-held meters.
+func theBench() (*bench.Bench, error) {
+	preset, _ := parts.FindLinear("LM1117I-5.0")
+	reg, err := power.NewLinearRegulator(preset.Spec)
+	if err != nil {
+		return nil, err
+	}
+	b, err := bench.New(bench.Part{
+		Name: preset.Name, Linear: reg, AccuracyLowV: 6.5, AccuracyHighV: 12, QuiescentTypicalA: 5e-3,
+		LineRegulationV: 0.015, LoadRegulationV: 0.020, TempStabilityPct: 0.5, ThermalRegulationPct: 0.1,
+		JunctionCaseLowKPerW: 12, JunctionCaseHighKPerW: 18,
+	}, bench.Meters{VoltPct: 0.5, VoltFloorV: 0.02, LoadPct: 1, TabK: 2.5, RoomK: 1, ContactErrorRatio: 0.2})
+	return &b, err
+}
+
+// Given: a table of invented readings with the user's own watts, which are
+// Vin·I. Find: what each row shows and whether the part meets its sheet.
+func ExampleBench_Judge() {
+	rows, err := bench.ReadTable("bench.csv", strings.NewReader(`
+input V, output V, load ohm, tab °C, room °C, dwell s, own W
+5.5,     4.28,     30,       27.0,   21.0,     300,    0.78
+7.0,     5.01,     30,       38.6,   21.0,     300,    1.17
+8.5,     5.01,     30,       49.0,   21.0,     300,    1.42
+10.0,    5.00,     30,       60.1,   21.0,     300,    1.67
+11.5,    5.00,     30,       71.2,   21.0,     300,    1.92
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	b, err := theBench()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	rep := b.Judge(rows)
+	for _, v := range rep.Rows {
+		fmt.Printf("%4.1f V: %s (%s), %.2f ± %.2f W, junction %.0f to %.0f °C\n", v.Row.InputV, v.State, v.Strength,
+			v.DissipationW, v.DissipationErrW, v.JunctionLowC, v.JunctionHighC)
+	}
+	fmt.Printf("%s (%s)\n", rep.Outcome, rep.Strength)
+	for _, f := range rep.Findings {
+		fmt.Printf("- %s (%s)\n", f.Claim, f.Strength)
+	}
+	// Output:
+	//  5.5 V: dropout (sound), 0.20 ± 0.06 W, junction 26 to 37 °C
+	//  7.0 V: regulating (sound), 0.37 ± 0.08 W, junction 40 to 54 °C
+	//  8.5 V: regulating (sound), 0.63 ± 0.10 W, junction 53 to 72 °C
+	// 10.0 V: regulating (sound), 0.88 ± 0.12 W, junction 67 to 91 °C
+	// 11.5 V: regulating (sound), 1.14 ± 0.13 W, junction 81 to 110 °C
+	// meets the sheet where it was measured (sound)
+	// - junction below its rating (sound)
+	// - resistance from tab to room (weak)
+	// - line regulation within the sheet (weak)
+	// - power figures: Vin·I: that counts the power of the load as heat in the part (sound)
+}
+
+// The wrong way: 4.28 V at 5.5 V in is not a bad part. It has 1.22 V between
+// input and output, and its sheet asks for up to 1.31 V.
+func ExampleBench_Judge_wrongWay() {
+	b, err := theBench()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	r := bench.NewRow()
+	r.InputV, r.OutputV, r.LoadOhm = 5.5, 4.28, 30
+	rep := b.Judge([]bench.Row{r})
+	fmt.Println(rep.Rows[0].State, "-", rep.Rows[0].Reason)
+	fmt.Println(rep.Outcome, "- missing:", strings.Join(rep.Missing, "; "))
+	// Output:
+	// dropout - the input of 5.5 V is below the 6.106 V needed, and the difference of 1.22 V within the dropout of 1.31 V: no fault, and no evidence on regulation
+	// cannot tell - missing: 3 more rows that regulate clearly within the band; an input above 6.59 V: in dropout a part shows nothing of its regulation
+}
+
+// Given: 13.5 V in, 30 ohm, and only the heat was noted, 1.29 W. Find: the
+// output.
+//
+//	(Vin - Vout)·Vout/R = P, Vout = (13.5 ∓ √(13.5² - 4·30·1.29))/2
+//
+// The heat alone cannot tell the two apart; a 5 V part cannot stand at 9.37 V.
+func ExampleOutputFromHeat() {
+	low, high := bench.OutputFromHeat(13.5, 30, 1.29, 0)
+	fmt.Printf("%.2f V or %.2f V\n", low, high)
+	// Output:
+	// 4.13 V or 9.37 V
+}
+
+// A part that fails in the third row.
+func ExampleReport() {
+	b, err := theBench()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var rows []bench.Row
+	for _, x := range [][2]float64{{8, 5.01}, {10, 5.00}, {12, 11.93}} {
+		r := bench.NewRow()
+		r.InputV, r.OutputV, r.LoadOhm = x[0], x[1], 30
+		rows = append(rows, r)
+	}
+	rep := b.Judge(rows)
+	fmt.Println(rep.Outcome, "-", rep.Reason)
+	fmt.Println("next:", rep.Next)
+	fmt.Println("caution:", rep.Cautions[0])
+	// Output:
+	// pass element shorted - the output of 11.93 V stands 0.07 V below the input and above the band that ends at 5.2 V: the input passes through
+	// next: with the supply off and the load removed, measure the resistance from input to output
+	// caution: a pass element that fails short puts up to 12.0 V and 4.8 W on the load: test with a current-limited, fused supply, a load resistor that bears it, and no cells or controller connected
+}
+
+// Columns that cannot be what the header says are refused.
+func ExampleReadTable() {
+	_, err := bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm\n5.01,8,30\n5.00,10,30\n"))
+	fmt.Println(err)
+	_, err = bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm,tab F\n8,5,30,120\n"))
+	fmt.Println(err)
+	_, err = bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm\n8000,5,30\n"))
+	fmt.Println(err)
+	// Output:
+	// bench.csv:1: the columns "output" and "input" look swapped: output is above input in every row
+	// bench.csv:1: column "tab F": the unit "F" is not accepted: give °C
+	// bench.csv:2: column "input V": input voltage 8000 V is outside 0..150 V: millivolts?
+}
+
+// Heat that hides: how bad must the contact of the thermometer be for the
+// junction to be at its limit?
+func ExampleRowVerdict() {
+	b, err := theBench()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	r := bench.NewRow()
+	r.InputV, r.OutputV, r.LoadOhm, r.TabC, r.RoomC = 12, 5, 30, 85, 21
+	v := b.Judge([]bench.Row{r}).Rows[0]
+	fmt.Printf("the contact must miss %.0f %% of the rise\n", 100*v.CriticalContactRatio)
+	// Output:
+	// the contact must miss 22 % of the rise
+}
