@@ -67,6 +67,48 @@ func TestErrorsNameTheSlip(t *testing.T) {
 
 func second(_ Reduction, err error) error { return err }
 
+// Where a value looks like another unit, and where it no longer does.
+func TestSlipsHaveEnds(t *testing.T) {
+	slip := func(err error) string {
+		var re *stationphysics.RangeError
+		require.True(t, errors.As(err, &re))
+		return re.Slip
+	}
+	col := func(c Column) error { _, err := NewReduction(c); return err }
+	for _, c := range []struct {
+		check    func(x float64) error
+		lo, hi   float64
+		looks    string
+		openLow  bool // below lo another slip or the range begins
+		openHigh bool
+	}{
+		{func(x float64) error { return CheckStation(StationHPa(x)) }, 30000, 110000, "pascals", false, false},
+		{func(x float64) error { return CheckStation(StationHPa(x)) }, 32.51, 110, "kilopascals", true, false},
+		{func(x float64) error { return CheckStation(StationHPa(x)) }, 17, 29.99, "inches of mercury", false, true},
+		{func(x float64) error { return CheckSeaLevel(SeaLevelHPa(x)) }, 85000, 110000, "pascals", false, false},
+		{func(x float64) error { return CheckSeaLevel(SeaLevelHPa(x)) }, 85, 110, "kilopascals", false, false},
+		{func(x float64) error { return CheckSeaLevel(SeaLevelHPa(x)) }, 25, 32.5, "inches of mercury", false, false},
+		{func(x float64) error { return CheckAltimeter(AltimeterHPa(x)) }, 85000, 110000, "pascals", false, false},
+		{func(x float64) error { return CheckAltimeter(AltimeterHPa(x)) }, 25, 32.5, "inches of mercury", false, false},
+		{func(x float64) error { return col(Column{TempC: x}) }, 183, 333.15, "kelvins", true, false},
+		{func(x float64) error { return col(Column{TempC: x}) }, 60.01, 140, "degrees Fahrenheit", true, false},
+		{func(x float64) error { return col(Column{VapourPressureHPa: x}) }, 200.01, 20000, "pascals", true, false},
+		{func(x float64) error { return CheckPlace(GeometricM(x), 0) }, 6000.01, 20000, "feet", true, false},
+		{func(x float64) error { _, err := NewHypsometric(Column{Height: GeopotentialM(x)}); return err }, 6020.01, 20000, "feet", true, false},
+		{func(x float64) error { _, err := NewLayer(0, x); return err }, 183, 343.15, "kelvins", false, false},
+	} {
+		for _, x := range []float64{c.lo, c.hi} {
+			require.Equal(t, c.looks, slip(c.check(x)), "%g", x)
+		}
+		if !c.openHigh {
+			require.NotEqual(t, c.looks, slip(c.check(math.Nextafter(c.hi, 1e9))), "just above %g", c.hi)
+		}
+		if !c.openLow {
+			require.NotEqual(t, c.looks, slip(c.check(math.Nextafter(c.lo, -1e9))), "just below %g", c.lo)
+		}
+	}
+}
+
 func TestNaNForWhatIsOutside(t *testing.T) {
 	r := mustReduction(t, column)
 	n := math.NaN()

@@ -88,9 +88,6 @@ func geopotential(z, latDeg float64) float64 {
 // Geometric is the inverse of Geopotential, for heights that lie within
 // -430..6000 m.
 func Geometric(h GeopotentialM, latDeg float64) GeometricM {
-	if !latitudeRange.Holds(latDeg) || !(float64(h) >= -435 && float64(h) <= 6020) {
-		return GeometricM(nan())
-	}
 	// Newton's method from the linear term: the height's second order is
 	// 1e-3 of it, so three steps reach the last digit.
 	g := NormalGravityMPerS2(latDeg) / standardGravity
@@ -99,7 +96,7 @@ func Geometric(h GeopotentialM, latDeg float64) GeometricM {
 	for range 3 {
 		z -= (geopotential(z, latDeg) - float64(h)) / (g * (1 + z*(c1+z*c2)))
 	}
-	if !heightRange.Holds(z) {
+	if !heightRange.Holds(z) { // or NaN, from a latitude out of range
 		return GeometricM(nan())
 	}
 	return GeometricM(z)

@@ -130,3 +130,13 @@ func TestSoundAndViscosity(t *testing.T) {
 		r.Check("kinematicM2PerS", s.KinematicM2PerS, call+".KinematicM2PerS")
 	})
 }
+
+func TestUpperLayers(t *testing.T) {
+	refdata.Each(t, "baro/upper_layers", func(r *refdata.Row) {
+		h := GeopotentialM(r.F("H_gpm"))
+		s := StandardAt(h)
+		call := fmt.Sprintf("StandardAt(%g)", h)
+		r.Check("tempC", s.TempC, call+".TempC")
+		r.Check("pressureHPa", s.PressureHPa, call+".PressureHPa")
+	})
+}

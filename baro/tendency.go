@@ -140,30 +140,23 @@ func (w *TendencyWindow) advance(minute int64) {
 // three hours ago, ninety minutes ago or now is missing by more than 15
 // minutes.
 func (w *TendencyWindow) Tendency() (t Tendency, ok bool) {
-	if !w.begun {
-		return Tendency{ChangeHPa: nan()}, false
-	}
-	before, ok1 := w.near(w.last - 180)
-	between, ok2 := w.near(w.last - 90)
-	now, ok3 := w.near(w.last)
-	if !ok1 || !ok2 || !ok3 {
-		return Tendency{ChangeHPa: nan()}, false
-	}
-	return Characterise(before, between, now)
+	// A missing one is 0, which Characterise refuses.
+	return Characterise(w.near(w.last-180), w.near(w.last-90), w.near(w.last))
 }
 
-// near finds the pressure nearest to a minute, the earlier of two equally near.
-func (w *TendencyWindow) near(minute int64) (StationHPa, bool) {
+// near finds the pressure nearest to a minute, the earlier of two equally near,
+// 0 if there is none.
+func (w *TendencyWindow) near(minute int64) StationHPa {
 	for d := int64(0); d <= nearMinutes; d++ {
 		for _, m := range [2]int64{minute - d, minute + d} {
 			if m <= w.last && m >= w.last-windowMinutes {
 				if p := w.hPa[w.slot(m)]; p != 0 {
-					return StationHPa(p), true
+					return StationHPa(p)
 				}
 			}
 		}
 	}
-	return 0, false
+	return 0
 }
 
 func (w *TendencyWindow) slot(minute int64) int64 {

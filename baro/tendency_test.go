@@ -24,6 +24,11 @@ func TestCharacteristicFollowsTheCodeTable(t *testing.T) {
 		{"increasing, then increasing more slowly", 947.0, 948.0, 948.3, 1},
 		{"increasing steadily", 947.0, 947.6, 948.2, 2},
 		{"increasing unsteadily", 947.0, 947.5, 948.2, 2},
+		{"halves that differ by just two tenths", 947.0, 947.5, 948.2, 2},
+		{"the other way round", 947.0, 947.7, 948.2, 2},
+		{"falling, just two tenths", 947.0, 946.5, 945.8, 7},
+		{"falling, the other way round", 947.0, 946.3, 945.8, 7},
+		{"a half of just a tenth counts", 947.0, 947.125, 947.0, 0},
 		{"decreasing, then increasing; higher", 947.0, 946.5, 947.8, 3},
 		{"steady, then increasing", 947.0, 947.0, 947.8, 3},
 		{"increasing, then more rapidly", 947.0, 947.2, 948.4, 3},
@@ -104,6 +109,17 @@ func TestWindowKeepsGapsAsGaps(t *testing.T) {
 	require.False(t, ok, "the nearest values are 17 and 16 minutes off")
 	_, ok = ramp(t, 400, fall, gap(290, 330)).Tendency()
 	require.False(t, ok, "nothing near the middle")
+
+	// At equal distance the earlier stands in.
+	got, ok = ramp(t, 400, fall, gap(212, 226)).Tendency()
+	require.True(t, ok)
+	require.InDelta(t, fall(399)-fall(211), got.ChangeHPa, 1e-9, "211 and 227 are eight minutes off")
+	// Fifteen minutes off still stand in, sixteen do not.
+	got, ok = ramp(t, 400, fall, gap(205, 399-180+20)).Tendency()
+	require.True(t, ok)
+	require.InDelta(t, fall(399)-fall(204), got.ChangeHPa, 1e-9)
+	_, ok = ramp(t, 400, fall, gap(204, 399-180+20)).Tendency()
+	require.False(t, ok)
 
 	// A silence longer than the window leaves nothing of before.
 	w := ramp(t, 400, fall, nil)
