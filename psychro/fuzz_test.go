@@ -13,6 +13,7 @@ func FuzzNew(f *testing.F) {
 	f.Add(math.NaN(), math.Inf(1), 0.0)
 	f.Add(100.0, 100.0, 300.0)
 	f.Add(-100.0, 0.0, 1100.0)
+	f.Add(31.42857142857143, 100.0, 335.0)
 	f.Fuzz(func(t *testing.T, c, rh, p float64) {
 		s, err := New(c, rh, p)
 		in := c >= -100 && c <= 100 && rh >= 0 && rh <= 100 && p >= 300 && p <= 1100

@@ -48,7 +48,7 @@ const (
 	// HylandWexler is Hyland and Wexler (1983) as ASHRAE Fundamentals prints it,
 	// chapter 1 eq. 5 and 6. -100..200 °C and -100..0.01 °C. ASHRAE gives it from
 	// 0 °C on over water; below, it is an extrapolation in common use that is
-	// 4.7 % high at -60 °C.
+	// 4.8 % high at -60 °C.
 	HylandWexler
 )
 

@@ -102,9 +102,9 @@ func (b *balance) solve(t float64) float64 {
 	t -= d
 	g1 := a.g1 - d*a.g2
 	// A step errs by its length times the error of the slope, which is 1e-4, and
-	// some 1e-3 in hot wet air.
+	// some 1e-3 where the bulb makes much vapour.
 	short := 3e-5
-	if t > 32 {
+	if a.x > 0.04 {
 		short = 5e-7
 	}
 	for range 6 {
