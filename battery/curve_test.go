@@ -77,6 +77,8 @@ func TestCurveRefusals(t *testing.T) {
 		{make([]CurvePoint, 33), "number of curve points 33 is outside 2..32"},
 		{with(1, CurvePoint{50, 3.2, 0}), "percent?"},
 		{with(1, CurvePoint{0.5, 12.8, 0}), "volts of the whole pack?"},
+		{with(1, CurvePoint{0.5, 160, 0}), "volts of the whole pack?"},
+		{with(1, CurvePoint{0.5, 161, 0}), "0.5..5 V"},
 		{with(1, CurvePoint{0.5, 3200, 0}), "millivolts?"},
 		{with(1, CurvePoint{0.5, 3.2, 0.5}), "millivolts per kelvin?"},
 		{with(1, CurvePoint{0, 3.2, 0}), "must rise"},

@@ -34,6 +34,9 @@ func TestWorstCell(t *testing.T) {
 	require.InDelta(t, 0.043, s.MarginV, 1e-12)
 	require.InDelta(t, 3.5, s.MeanCellV, 1e-12)
 	require.InDelta(t, 3.65, s.LimitCellV, 1e-12)
+	one := twoCells
+	one.Cells = 1
+	require.InDelta(t, 3.5*1.02+0.02+0.027, setting(t, one).WorstAtV(3.5), 1e-12)
 	require.InDelta(t, 3.5+math.Sqrt(0.07*0.07+0.02*0.02+0.07*0.07)/2+0.027, s.LikelyCellV, 1e-12)
 	require.True(t, s.Window)
 	require.Equal(t, "Set 7.00 V at the charger's output, read with nothing connected, between 6.90 and 7.08 V. The highest of the 2 cells then reaches at most 3.607 V, 0.043 V below the 3.65 V of LiFePO4.", s.Instruction())
@@ -97,11 +100,11 @@ func TestSpecRefusals(t *testing.T) {
 		"number of cells in series 0": func(s *Spec) { s.Cells = 0 },
 		"kelvins?":                    func(s *Spec) { s.TempC = 293 },
 		"meter error 11 %":            func(s *Spec) { s.MeterPct = 11 },
-		"meter digits 2 V is outside 0..1 V: a count of digits?": func(s *Spec) { s.MeterDigitsV = 2 },
+		"meter digits 1.001 V is outside 0..1 V: a count of digits?": func(s *Spec) { s.MeterDigitsV = 1.001 },
 		"trimmer drift -1":      func(s *Spec) { s.DriftPct = -1 },
 		"charger tolerance NaN": func(s *Spec) { s.ChargerPct = math.NaN() },
-		"highest cell above the mean 27 V is outside 0..1 V: millivolts?": func(s *Spec) { s.HighestCellV = 27 },
-		"diode drop at taper 300 V is outside 0..1 V: millivolts?":        func(s *Spec) { s.DiodeTaperV = 300 },
+		"highest cell above the mean 1.001 V is outside 0..1 V: millivolts?": func(s *Spec) { s.HighestCellV = 1.001 },
+		"diode drop at taper 1.001 V is outside 0..1 V: millivolts?":         func(s *Spec) { s.DiodeTaperV = 1.001 },
 	} {
 		s := twoCells
 		f(&s)
@@ -141,10 +144,22 @@ func TestJudge(t *testing.T) {
 		{battery.LiFePO4, 2, 7.42, OverTheLimit, 0, true},
 		{battery.LiFePO4, 2, 8.00, OverTheLimit, 0, true},
 		{battery.LiFePO4, 2, 8.30, OverTheLimit, 0, true},
-		{battery.LiFePO4, 2, 8.31, OtherVoltage, battery.LithiumIon, true},
 		{battery.LiFePO4, 2, 8.40, OtherVoltage, battery.LithiumIon, true},
 		{battery.LiFePO4, 1, 4.20, OtherVoltage, battery.LithiumIon, true},
+		{battery.LiFePO4, 2, 8.302, OtherVoltage, battery.LithiumIon, true}, // 4.20 less the spread of its sheet
+		{battery.LiFePO4, 2, 8.498, OtherVoltage, battery.LithiumIon, true},
+		{battery.LiFePO4, 2, 8.50, OverTheLimit, 0, true},
 		{battery.LiFePO4, 2, 9.0, OverTheLimit, 0, true},
+		{battery.LiFePO4, 1, 7.4, PackForCell, 0, true},
+		{battery.LiFePO4, 1, 6.9, PackForCell, 0, true},
+		{battery.LiFePO4, 1, 6.89, OverTheLimit, 0, true},
+		{battery.LiFePO4, 1, 7.41, OverTheLimit, 0, true},
+		{battery.LiFePO4, 3, 11.0, AtTheLimit, 0, true}, // not the voltage of more cells, and near
+		{battery.LiFePO4, 16, 110.4, PackForCell, 0, true},
+		{battery.LiFePO4, 2, 3.45, CellForPack, 0, false},
+		{battery.LiFePO4, 2, 3.44, DoesNotFill, 0, false},
+		{battery.LiFePO4, 2, 3.70, CellForPack, 0, false},
+		{battery.LiFePO4, 2, 3.71, DoesNotFill, 0, false},
 		{battery.LiFePO4, 2, 6.89, DoesNotFill, 0, false},
 		{battery.LiFePO4, 2, 3.6, CellForPack, 0, false},
 		{battery.LiFePO4, 2, 4.8, OtherVoltage, battery.SealedLead, false},
@@ -163,7 +178,7 @@ func TestJudge(t *testing.T) {
 		require.Equal(t, x.looks, v.LooksLike, "%v %d %v", x.c, x.cells, x.setV)
 		require.Equal(t, x.forbids, v.Forbids(), "%v %d %v", x.c, x.cells, x.setV)
 		if x.c != battery.NickelMetalHydride {
-			require.InDelta(t, v.CellV-v.LimitV, v.OverV, 1e-12)
+			require.InDelta(t, v.CellV-v.LimitV, v.OverV, 1e-9)
 			require.InDelta(t, v.OverV*float64(x.cells), v.PackOverV, 1e-12)
 		}
 		require.NotContains(t, v.Text, "harmless")
@@ -192,7 +207,7 @@ func TestJudge(t *testing.T) {
 	} {
 		require.EqualError(t, f(), text)
 	}
-	for f, want := range map[Fit]string{NoVerdict: "no verdict", Fits: "fits", OtherVoltage: "another chemistry's voltage", NoSetVoltage: "no charge voltage", 99: "unknown"} {
+	for f, want := range map[Fit]string{NoVerdict: "no verdict", Fits: "fits", OtherVoltage: "another chemistry's voltage", NoSetVoltage: "no charge voltage", NoSetVoltage + 1: "unknown", 99: "unknown"} {
 		require.Equal(t, want, f.String())
 	}
 }

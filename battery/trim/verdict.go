@@ -49,7 +49,7 @@ type Verdict struct {
 }
 
 // Forbids reports whether the verdict forbids connecting the pack.
-func (v Verdict) Forbids() bool { return v.OverV > 0 && v.Fit != Fits && v.Fit != NoVerdict }
+func (v Verdict) Forbids() bool { return v.OverV > 0 }
 
 // Judge judges a set voltage of a pack, read without error. It recognises
 // the charge voltage of another chemistry (4.20 V a cell on LiFePO4), the volts
@@ -71,27 +71,29 @@ func Judge(c battery.Chemistry, cells int, setV, tempC float64) (Verdict, error)
 		return v, nil
 	}
 	v.LimitV = l.Charge.At(tempC)
-	v.OverV = v.CellV - v.LimitV
+	v.OverV = nano(v.CellV - v.LimitV)
 	v.PackOverV = v.OverV * n
 	fill := l.Fill.At(tempC)
+	filled := nano(v.CellV - fill)
+	alone := nano(setV - v.LimitV) // as the voltage of one cell
 	over := ": " + volts(v.OverV) + " a cell over the " + volts(v.LimitV) + " of the chemistry, " + volts(v.PackOverV) + " for the pack. "
 	switch other, count := lookalike(c, v.CellV, tempC), cellsFor(c, setV, cells, tempC); {
-	case v.OverV > l.Charge.SpreadV && count > cells && v.CellV > 1.5*v.LimitV:
+	case count > cells && v.CellV > 1.5*v.LimitV:
 		v.Fit, v.Cells = PackForCell, count
 		v.Text = head + over + "It would be right for " + strconv.Itoa(count) + " cells in series: is that the number? " + harm(c)
-	case v.OverV > l.Charge.SpreadV+1e-9 && other != 0:
+	case v.OverV > l.Charge.SpreadV && other != 0:
 		v.Fit, v.LooksLike = OtherVoltage, other
 		v.Text = head + ", the charge voltage of " + other.String() + over + harm(c)
-	case v.OverV > l.Charge.SpreadV+1e-9:
+	case v.OverV > l.Charge.SpreadV:
 		v.Fit = OverTheLimit
 		v.Text = head + over + harm(c)
-	case v.OverV > 1e-9:
+	case v.OverV > 0:
 		v.Fit = AtTheLimit
 		v.Text = head + over + "That is within the spread of its source (" + volts(l.Charge.SpreadV) + ") and leaves no margin for the meter, for drift and for unequal cells: lower it."
-	case v.CellV >= fill-1e-9:
+	case filled >= 0:
 		v.Fit = Fits
 		v.Text = head + ", between the " + volts(fill) + " that fill it and the " + volts(v.LimitV) + " of the chemistry, before any error."
-	case cells > 1 && setV >= fill-1e-9 && setV <= v.LimitV+l.Charge.SpreadV+1e-9:
+	case setV >= fill && alone <= l.Charge.SpreadV:
 		v.Fit = CellForPack
 		v.Text = head + ". " + volts(setV) + " would be right for one cell: the pack of " + strconv.Itoa(cells) + " takes " + volts(setV*n) + "."
 	case other != 0:
@@ -104,14 +106,18 @@ func Judge(c battery.Chemistry, cells int, setV, tempC float64) (Verdict, error)
 	return v, nil
 }
 
+// nano rounds to a nanovolt, so that 7.30/2 - 3.65 is nothing over.
+func nano(v float64) float64 { return math.Round(v*1e9) / 1e9 }
+
 // lookalike returns the other chemistry whose charge voltage a cell voltage is.
 func lookalike(c battery.Chemistry, cellV, tempC float64) battery.Chemistry {
 	for o := battery.LiFePO4; o <= battery.NickelMetalHydride; o++ {
 		l := o.Limits().Charge
-		if o == c || !l.Exists() || c.Limits().Charge.V == l.V {
+		if !l.Exists() || c.Limits().Charge.V == l.V {
+			// The two lead-acid kinds, or the chemistry itself, are no other.
 			continue
 		}
-		if d := cellV - l.At(tempC); d >= -l.SpreadV-1e-9 && d <= l.SpreadV+1e-9 {
+		if math.Abs(nano(cellV-l.At(tempC))) <= l.SpreadV {
 			return o
 		}
 	}
@@ -123,7 +129,7 @@ func cellsFor(c battery.Chemistry, setV float64, cells int, tempC float64) int {
 	l := c.Limits()
 	const maxCells = 32 // as in package battery
 	for n := cells + 1; n <= maxCells; n++ {
-		if v := setV / float64(n); v >= l.Fill.At(tempC) && v <= l.Charge.At(tempC)+l.Charge.SpreadV {
+		if v := setV / float64(n); v >= l.Fill.At(tempC) && nano(v-l.Charge.At(tempC)) <= l.Charge.SpreadV {
 			return n
 		}
 	}
