@@ -135,22 +135,31 @@ func (r *LinearRegulator) At(inputV, loadA float64) (p Point) {
 // The formulas are those of At; a resistor below the point of current limiting
 // settles at CurrentLimitA·loadOhm. 0 is a short circuit, +Inf no load; a
 // negative or NaN resistance gives Unknown.
-func (r *LinearRegulator) AtOhm(inputV, loadOhm float64) Point {
+func (r *LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
 	if !(inputV > r.s.DropoutV && inputV < math.MaxFloat64 && loadOhm >= 0) || r.s.SetV == 0 {
 		return r.notOn(inputV, min(loadOhm, 1))
 	}
-	state, outV, loadA := Regulating, r.s.SetV, r.s.SetV/loadOhm
+	loadA := r.s.SetV / loadOhm
+	p.State, p.OutputV = Regulating, r.s.SetV
 	if inputV < r.regulateV+r.s.DropoutOhm*loadA {
 		// The whole excess over the constant drop divides between the
 		// resistive drop and the load.
-		state = Dropout
 		loadA = (inputV - r.s.DropoutV) / (loadOhm + r.s.DropoutOhm)
-		outV = inputV - r.s.DropoutV - r.s.DropoutOhm*loadA
+		p.State, p.OutputV = Dropout, max(0, inputV-r.s.DropoutV-r.s.DropoutOhm*loadA)
 	}
 	if !(loadA <= r.s.CurrentLimitA) {
-		state, loadA, outV = CurrentLimited, r.s.CurrentLimitA, r.s.CurrentLimitA*loadOhm
+		loadA = r.s.CurrentLimitA
+		p.State, p.OutputV = CurrentLimited, loadA*loadOhm
 	}
-	return r.point(state, inputV, outV, loadA)
+	if inputV > r.s.MaxInputV {
+		p.State = OverMaximum
+	}
+	own := r.s.QuiescentA + r.s.GroundRatio*loadA
+	p.InputV = inputV
+	p.InputA = loadA + own
+	p.LoadA = loadA
+	p.DissipationW = (inputV-p.OutputV)*loadA + inputV*own
+	return p
 }
 
 // notOn answers for inputs that cannot reach the output, and for invalid ones.
@@ -167,14 +176,6 @@ func (r *LinearRegulator) notOn(inputV, load float64) Point {
 		p.State = OverMaximum
 	}
 	return p
-}
-
-func (r *LinearRegulator) point(state State, inputV, outV, loadA float64) Point {
-	if inputV > r.s.MaxInputV {
-		state = OverMaximum
-	}
-	own := r.s.QuiescentA + r.s.GroundRatio*loadA
-	return Point{state, inputV, loadA + own, outV, loadA, (inputV-outV)*loadA + inputV*own}
 }
 
 // Shorted returns the operating point after the pass element has failed short

@@ -129,8 +129,11 @@ func (r *LinearRegulator) AtHot(inputV, loadOhm float64, c Cooling) Point {
 	// The discriminant is positive: AtOhm's point, with more heat than the
 	// limit, lies on the same parabola. Written to avoid the difference of
 	// near-equal numbers, and to hold at 0 ohm.
-	loadA := 2 * net / (b + math.Sqrt(b*b-4*loadOhm*net))
-	return r.point(ThermallyLimited, inputV, loadA*loadOhm, loadA)
+	p.LoadA = 2 * net / (b + math.Sqrt(b*b-4*loadOhm*net))
+	own := r.s.QuiescentA + r.s.GroundRatio*p.LoadA
+	p.State, p.OutputV, p.InputA = ThermallyLimited, p.LoadA*loadOhm, p.LoadA+own
+	p.DissipationW = (inputV-p.OutputV)*p.LoadA + inputV*own
+	return p
 }
 
 // OutputsAtDissipationV returns the two output voltages at which a linear part
