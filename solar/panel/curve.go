@@ -70,15 +70,9 @@ func (c Curve) CurrentA(voltageV float64) float64 {
 	}
 	// With x = (V + I Rs)/a and k = 1 + Rs/Rsh the equation reads
 	// x + K e^x = y, where y = (V + Rs (IL + I0))/(a k), K = Rs I0/(a k).
-	rg := c.rs * c.gsh
-	ak := c.a * (1 + rg)
+	ak := c.a * (1 + c.rs*c.gsh)
 	y := (voltageV + c.rs*(c.iL+c.i0)) / ak
 	z := y + c.lnK
-	if rg < 0.004 {
-		z -= rg * (1 - rg*(1.0/2-rg*(1.0/3-rg*(1.0/4-rg*(1.0/5))))) // ln(1 + rg) to rounding
-	} else {
-		z -= math.Log1p(rg)
-	}
 	if z < -37 {
 		// Series resistance plays no part in the diode's term.
 		x := y - math.Exp(z)
@@ -182,13 +176,7 @@ func (c Curve) MaxPower() MaxPower {
 		nan := math.NaN()
 		return MaxPower{nan, nan, nan}
 	}
-	lo, hi := 0.0, c.iL/c.i0
-	if hi > 1 {
-		hi = math.Log(1 + hi)
-	} else {
-		hi = math.Log1p(hi)
-	}
-	// hi is open circuit without a shunt.
+	lo, hi := 0.0, math.Log1p(c.iL/c.i0) // hi is open circuit without a shunt
 	// Without resistances (1 + x) e^x = 1 + IL/I0.
 	x := 0.5 * hi
 	if hi > 2 {
@@ -198,11 +186,7 @@ func (c Curve) MaxPower() MaxPower {
 	ag := c.a * c.gsh
 	var em1 float64
 	for n := range 100 {
-		if x > 1 {
-			em1 = math.Exp(x) - 1
-		} else {
-			em1 = math.Expm1(x)
-		}
+		em1 = math.Expm1(x)
 		e := c.i0 * (em1 + 1)
 		i := c.iL - c.i0*em1 - ag*x
 		g := (e + ag) / c.a // -dI/d(diode voltage)

@@ -150,7 +150,7 @@ func (g Group) MaxPower() MaxPower {
 		if g.series {
 			power = func(x float64) float64 { return x * g.voltageV(x) }
 		}
-		x, p := largest(power, lo, hi, 2, 1e-9*hi)
+		x, p := peak(power, lo, hi, 1e-9*hi)
 		if p > best.Pmp {
 			best = MaxPower{Vmp: x, Imp: p / x, Pmp: p}
 			if g.series {

@@ -180,8 +180,8 @@ func CheckConditions(irradianceWPerM2, cellC float64) error {
 // Rs stays. The air-mass modifier of the paper is left at 1.
 //
 // Outside 0..2000 W/m² or -100..150 °C, and for NaN, every method of the curve
-// gives NaN; CheckConditions says why. At costs one exponential and one
-// logarithm.
+// gives NaN; CheckConditions says why. At costs one exponential and two
+// logarithms.
 func (m Module) At(irradianceWPerM2, cellC float64) Curve {
 	if !(irradianceWPerM2 >= 0 && irradianceWPerM2 <= irradianceRange.Max && cellC >= cellTempRange.Min && cellC <= cellTempRange.Max) {
 		nan := math.NaN()
@@ -209,9 +209,7 @@ func (m Module) At(irradianceWPerM2, cellC float64) Curve {
 		gsh:   m.gsh * sun,
 		bound: m.bound,
 	}
-	// ln(Rs I0/(a (1 + Rs/Rsh))), whose last factor is left to the curve's
-	// methods: it is a logarithm of nearly one.
-	c.lnK = m.lnRs + lnI0 - m.lnA - lnRatio
+	c.lnK = m.lnRs + lnI0 - m.lnA - math.Log(ratio*(1+c.rs*c.gsh)) // ln(Rs I0/(a (1 + Rs/Rsh)))
 	c.lnI0 = lnI0
 	return c
 }

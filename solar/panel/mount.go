@@ -168,8 +168,7 @@ func (s *search) value(tiltDeg, facingDeg float64, exact bool) (merit, Yield) {
 	mount.TiltDeg, mount.FacingDeg = tiltDeg, facingDeg
 	plane, err := sky.NewPlane(mount)
 	if err != nil {
-		// The base was accepted with another tilt and facing.
-		return merit{math.Inf(-1), math.Inf(-1)}, Yield{}
+		return merit{}, Yield{} // cannot be: the base was accepted with another tilt
 	}
 	clear(s.sums)
 	var y Yield
@@ -218,7 +217,7 @@ func (s *search) run() (Best, error) {
 	for _, round := range []struct {
 		stepDeg float64
 		exact   bool
-	}{{10, false}, {5, false}, {2, false}, {2, true}, {1, true}} {
+	}{{10, false}, {3, false}, {1, true}} {
 		v, y = s.value(tilt, facing, round.exact)
 		for moved := true; moved; {
 			t0, f0 := tilt, facing

@@ -193,8 +193,13 @@ func largest(f func(float64) float64, lo, hi float64, n int, xtol float64) (x, y
 		}
 	}
 	x = lo + float64(best)*step
-	a, b := math.Max(lo, x-step), math.Min(hi, x+step)
-	const golden = 0.6180339887498949 // (sqrt(5) - 1)/2
+	return peak(f, math.Max(lo, x-step), math.Min(hi, x+step), xtol)
+}
+
+// peak finds the largest value of an f with a single maximum on [a, b] by
+// golden-section search.
+func peak(f func(float64) float64, a, b, xtol float64) (x, y float64) {
+	golden := (math.Sqrt(5) - 1) / 2
 	p, q := b-golden*(b-a), a+golden*(b-a)
 	fp, fq := f(p), f(q)
 	for b-a > xtol {
@@ -208,11 +213,6 @@ func largest(f func(float64) float64, lo, hi float64, n int, xtol float64) (x, y
 			fq = f(q)
 		}
 	}
-	if fp > y {
-		x, y = p, fp
-	}
-	if fq > y {
-		x, y = q, fq
-	}
-	return x, y
+	x = (a + b) / 2
+	return x, f(x)
 }
