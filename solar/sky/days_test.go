@@ -158,3 +158,21 @@ func TestEnergyOfADayDoesNotDependOnTheStep(t *testing.T) {
 	require.Less(t, worst, 0.0035)
 	require.Greater(t, worst, 0.001)
 }
+
+func TestTextbookDay(t *testing.T) {
+	site := must(solar.NewSite(43, 0, 0))(t)
+	day := time.Date(2023, 4, 15, 0, 0, 0, 0, time.UTC)
+	// True solar time is ahead of the clock by the equation of time.
+	ahead := time.Duration(site.At(day.Add(12*time.Hour)).EquationOfTimeMin * float64(time.Minute))
+	track := must(site.Track(day.Add(-time.Hour), day.Add(25*time.Hour)))(t)
+	refdata.Each(t, "solar/sky/textbook_day", func(r *refdata.Row) {
+		sum := 0.0
+		start := day.Add(time.Duration(r.F("fromSolarH")*60)*time.Minute - ahead)
+		for m := range int(r.F("hours")) * 60 {
+			pos := track.At(start.Add(time.Duration(m)*time.Minute + 30*time.Second))
+			e0 := 1367 / SolarConstantWPerM2 * SunAt(pos).ExtraterrestrialWPerM2()
+			sum += max(0, e0*math.Sin(pos.TrueElevationDeg*rad)) * 60 / 1e6
+		}
+		r.Check("levelMJPerM2", sum, fmt.Sprintf("%g h from %g h", r.F("hours"), r.F("fromSolarH")))
+	})
+}

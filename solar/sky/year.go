@@ -128,14 +128,17 @@ type hourSun struct {
 	month int     // from 0
 }
 
+// A yearMaker holds the year while it grows: first what depends on the sun
+// alone, then month by month the light, then the temperatures, which need the
+// clearness of the months.
 type yearMaker struct {
 	rng   *rand.Rand
 	hours []Hour
 	suns  []hourSun
-	days  [][2]int  // first and last+1 hour of each solar day
-	order []float64 // Gaussian sequence of the days
-	solar float64   // hours by which mean solar time is ahead of the hours' zone
-	kbar  [12]float64
+	days  [][2]int    // first and last+1 hour of each solar day
+	order []float64   // Gaussian sequence of the days
+	ahead float64     // hours by which mean solar time is ahead of the hours' zone
+	kbar  [12]float64 // monthly mean clearness, 0 for a dark month
 }
 
 // veryClearWPerM2 is the global light that no hour exceeds: the larger of two
@@ -160,7 +163,7 @@ func newYearMaker(site solar.Site, year int, zone *time.Location, seed uint64) (
 		rng:   rand.New(rand.NewPCG(seed, 0x5374617469e6e21)),
 		hours: make([]Hour, n),
 		suns:  make([]hourSun, n),
-		solar: site.LonDeg()/15 - float64(offset)/3600,
+		ahead: site.LonDeg()/15 - float64(offset)/3600,
 	}
 	var s sunlit
 	for i := range y.hours {
@@ -193,7 +196,7 @@ func newYearMaker(site solar.Site, year int, zone *time.Location, seed uint64) (
 // solarDay is the mean solar time of the middle of hour i in days, 0 to 1 on the
 // first solar day that has an hour of the year.
 func (y *yearMaker) solarDay(i int) float64 {
-	return (float64(i)+0.5+y.solar)/24 - math.Floor((0.5+y.solar)/24)
+	return (float64(i)+0.5+y.ahead)/24 - math.Floor((0.5+y.ahead)/24)
 }
 
 // dayCorrelation makes the correlation of successive days 0.29, the value of
@@ -202,6 +205,7 @@ func (y *yearMaker) solarDay(i int) float64 {
 // (1 + 3φ)/n of it, and a little by the bounds of the hours. Found by trial.
 const dayCorrelation = 0.40
 
+// hourSun draws from the sun of an hour what the light of any sky is scaled by.
 func (y *yearMaker) hourSun(s *sunlit, start time.Time, heightM float64) hourSun {
 	h := hourSun{month: int(start.Month()) - 1}
 	h.sine = math.Sin(max(s.mid.ElevationDeg, 0) * rad)
@@ -225,7 +229,7 @@ func (y *yearMaker) month(m int, dailyKWhPerM2 float64) error {
 		most += s.level * s.most
 	}
 	days := float64(last-first) / 24
-	want := dailyKWhPerM2 * 1000 * days
+	want := dailyKWhPerM2 * 1000 * days // Wh/m², the sum of the hours' means
 	if want > most {
 		// The twilight of a polar night is not made; what tables show of it is little.
 		if dailyKWhPerM2 > polarTwilightKWhPerM2 {
@@ -247,6 +251,8 @@ func (y *yearMaker) month(m int, dailyKWhPerM2 float64) error {
 			ds = append(ds, d)
 		}
 	}
+	// The darkest quantile goes to the lowest of the sequence, and so on: the
+	// month has the published distribution, the days its sequence.
 	rank := slices.Clone(ds)
 	slices.SortFunc(rank, func(a, b int) int { return cmp.Compare(y.order[a], y.order[b]) })
 	even := !monthClearness.Holds(kbar)
@@ -269,12 +275,15 @@ func (y *yearMaker) month(m int, dailyKWhPerM2 float64) error {
 			}
 		})
 	}
-	// Hours of a day that has its noon in the next month keep that day's mean.
+	// Where the zone is far from the site's own, the sunlit hours of a solar day
+	// can lie on both sides of the end of a month; those without their noon here
+	// have been given to no day and take the month's mean.
 	for i := first; i < last; i++ {
 		if s := &y.suns[i]; light[i-first] == 0 && s.level > 0 {
 			light[i-first] = s.level * min(kbar, s.most)
 		}
 	}
+	// What the bounds of single hours and the seasons within the month left over.
 	fitSum(light, want, func(k int) float64 { return y.suns[first+k].level * y.suns[first+k].most })
 	for k, g := range light {
 		y.part(first+k, g)
@@ -286,6 +295,7 @@ func (y *yearMaker) month(m int, dailyKWhPerM2 float64) error {
 // sun to give it may have.
 const polarTwilightKWhPerM2 = 0.1
 
+// monthHours are the first hour of month m and the one after its last.
 func (y *yearMaker) monthHours(m int) (first, last int) {
 	first = slices.IndexFunc(y.suns, func(s hourSun) bool { return s.month == m })
 	last = first
@@ -300,7 +310,9 @@ func (y *yearMaker) day(d int, k float64, set func(i int, global float64)) {
 	first, last := y.days[d][0], y.days[d][1]
 	var light [24]float64
 	var outside float64
-	// Aguiar & Collares-Pereira 1992, eqs. 3 to 8.
+	// Aguiar & Collares-Pereira 1992, the equations from memory: mean profile
+	// lambda + eta exp(−1.06/sin h), standard deviation a exp(b (1 − sin h)), and the
+	// correlation phi of successive hours, all by the day's clearness.
 	lambda := -0.19 + 1.12*k + 0.24*math.Exp(-8*k)
 	eta := 0.32 - 1.6*(k-0.5)*(k-0.5)
 	a := 0.14 * math.Exp(-20*(k-0.35)*(k-0.35))
@@ -316,8 +328,9 @@ func (y *yearMaker) day(d int, k float64, set func(i int, global float64)) {
 		outside += s.level
 		mean := lambda + eta*math.Exp(-1.06/s.sine)
 		sigma := a * math.Exp(b*(1-s.sine))
-		// The published scatter grows without bound towards a low sun; what
-		// falls outside a dark and a very clear sky is drawn again.
+		// The published scatter is Gaussian and knows no bounds: what falls
+		// outside a dark and a very clear sky is drawn again, and held there if
+		// twenty draws do not help.
 		kt := 0.0
 		prev := x
 		for range 20 {
@@ -326,6 +339,7 @@ func (y *yearMaker) day(d int, k float64, set func(i int, global float64)) {
 				break
 			}
 		}
+		// An extreme draw must not push the hours after it.
 		x = max(-3, min(3, x))
 		light[i-first] = s.level * max(0.01, min(kt, s.most))
 	}
@@ -347,18 +361,19 @@ func fitSum(v []float64, want float64, most func(k int) float64) {
 				free += x
 			}
 		}
-		if free <= 0 || math.Abs(held+free-want) <= 1e-9*want {
+		switch {
+		case math.Abs(held+free-want) <= 1e-9*want:
 			return
-		}
-		f := (want - held) / free
-		if f <= 0 {
+		case held >= want:
 			// More is held than wanted: all come down together.
-			f = want / (held + free)
 			for k := range v {
-				v[k] *= f
+				v[k] *= want / (held + free)
 			}
 			continue
+		case free <= 0:
+			return // there is no more
 		}
+		f := (want - held) / free
 		for k, x := range v {
 			if m := most(k); x < m {
 				v[k] = min(m, x*f)
@@ -367,7 +382,7 @@ func fitSum(v []float64, want float64, most func(k int) float64) {
 	}
 }
 
-// part splits the global light of hour i.
+// part splits the global light of hour i as Clean splits that of a file.
 func (y *yearMaker) part(i int, global float64) {
 	h, s := &y.hours[i], &y.suns[i]
 	h.GlobalWPerM2, h.DiffuseWPerM2 = global, global
@@ -377,87 +392,4 @@ func (y *yearMaker) part(i int, global float64) {
 	kd := ErbsDriesse.DiffuseRatio(min(global/s.level, 2))
 	h.BeamNormalWPerM2 = min(global*(1-kd)/s.beam, s.bound)
 	h.DiffuseWPerM2 = global - h.BeamNormalWPerM2*s.beam
-}
-
-// dayTempCorrelation is that of the mean temperatures of successive days.
-const dayTempCorrelation = 0.65
-
-// spreadKept is what is left of the spread of the daily means after straight
-// lines between the days (0.92) and a fixed mean of the month (0.92), by the
-// variances of the autoregressive sequence.
-const spreadKept = 0.85
-
-// temperatures fills in the air temperature: season, weather and daily course.
-func (y *yearMaker) temperatures(c *Climate) {
-	n := len(y.hours)
-	var first, last [12]int
-	for m := range 12 {
-		first[m], last[m] = y.monthHours(m)
-	}
-	weather := make([]float64, len(y.days))
-	x := y.rng.NormFloat64()
-	for d := range weather {
-		weather[d] = x * c.DailySpreadK / spreadKept
-		x = dayTempCorrelation*x + math.Sqrt(1-dayTempCorrelation*dayTempCorrelation)*y.rng.NormFloat64()
-	}
-	// Between the middles of the days the weather goes straight too.
-	spell := func(i int) float64 {
-		pos := y.solarDay(i)
-		d := int(math.Floor(pos - 0.5))
-		f := pos - 0.5 - float64(d)
-		at := func(d int) float64 { return weather[max(0, min(len(weather)-1, d))] }
-		return at(d) + (at(d+1)-at(d))*f
-	}
-	// The season, straight lines between knots in the middle of the months,
-	// carries what brings each month to its mean: so no step is left between them.
-	var rest [12]float64 // mean that remains for the season
-	for i := range n {
-		m := y.suns[i].month
-		y.hours[i].TempC = spell(i) + y.dailyCourse(i, m)
-		rest[m] -= y.hours[i].TempC
-	}
-	for m := range rest {
-		rest[m] = c.MeanTempC[m] + rest[m]/float64(last[m]-first[m])
-	}
-	knot := rest
-	season := func(i int) float64 {
-		m := y.suns[i].month
-		mid := float64(first[m]+last[m]) / 2
-		x := float64(i) + 0.5
-		o := (m + 11) % 12
-		from, to := float64(first[o]+last[o])/2, mid
-		if x >= mid {
-			o = (m + 1) % 12
-			from, to = mid, float64(first[o]+last[o])/2
-			if o == 0 {
-				to += float64(n)
-			}
-			return knot[m] + (knot[o]-knot[m])*(x-from)/(to-from)
-		}
-		if o == 11 {
-			from -= float64(n)
-		}
-		return knot[o] + (knot[m]-knot[o])*(x-from)/(to-from)
-	}
-	for range 100 {
-		var sum [12]float64
-		for i := range n {
-			sum[y.suns[i].month] += season(i)
-		}
-		for m := range 12 {
-			knot[m] += rest[m] - sum[m]/float64(last[m]-first[m])
-		}
-	}
-	for i := range n {
-		y.hours[i].TempC += season(i)
-	}
-}
-
-// dailyCourse is the deviation from the day's mean (Erbs, Klein & Beckman 1983):
-// four harmonics of the solar time, and an amplitude in K by the month's
-// clearness; none where their line falls below 0, at a clearness of 0.2.
-func (y *yearMaker) dailyCourse(i, m int) float64 {
-	amplitude := max(0, 25.8*y.kbar[m]-5.21)
-	t := 2 * math.Pi * (float64(i) + 0.5 + y.solar - 1) / 24
-	return amplitude * (0.4632*math.Cos(t-3.805) + 0.0984*math.Cos(2*t-0.360) + 0.0168*math.Cos(3*t-0.822) + 0.0138*math.Cos(4*t-3.513))
 }

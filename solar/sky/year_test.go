@@ -358,3 +358,87 @@ func TestYearAtTheEdgesOfTheMap(t *testing.T) {
 		}
 	}
 }
+
+func TestFitSum(t *testing.T) {
+	most := []float64{10, 10, 4, 10}
+	ceiling := func(k int) float64 { return most[k] }
+	sum := func(v []float64) (s float64) {
+		for _, x := range v {
+			s += x
+		}
+		return s
+	}
+	// Everything scales while nothing is held.
+	v := []float64{1, 2, 3, 0}
+	fitSum(v, 3, ceiling)
+	require.InDeltaSlice(t, []float64{0.5, 1, 1.5, 0}, v, 1e-9)
+	// What is held stays at its most and the rest makes up for it.
+	fitSum(v, 12, ceiling)
+	require.InDeltaSlice(t, []float64{8.0 / 3, 16.0 / 3, 4, 0}, v, 1e-6)
+	fitSum(v, 24, ceiling)
+	require.InDeltaSlice(t, []float64{10, 10, 4, 0}, v, 1e-6)
+	// More than there is room for: all that there is.
+	fitSum(v, 40, ceiling)
+	require.InDeltaSlice(t, []float64{10, 10, 4, 0}, v, 1e-9)
+	// And down again from there.
+	fitSum(v, 6, ceiling)
+	require.InDelta(t, 6, sum(v), 1e-6)
+	// Above its most from the start.
+	v = []float64{20, 1, 1, 0}
+	fitSum(v, 15, ceiling)
+	require.InDelta(t, 15, sum(v), 1e-6)
+	require.LessOrEqual(t, v[0], 10.0)
+	v = []float64{0, 0, 0, 0}
+	fitSum(v, 5, ceiling)
+	require.Zero(t, sum(v), "no light to scale")
+}
+
+func TestSeasonRunsThroughTheMonths(t *testing.T) {
+	// Without light there is no daily course and without spread no weather: what
+	// is left is the season, straight lines with a knot in each month.
+	c := Climate{MeanTempC: climates["middle Europe"].c.MeanTempC}
+	hours, err := SyntheticYear(must(solar.NewSite(48.2, 16.37, 200))(t), c, 2023, nil, 1)
+	require.NoError(t, err)
+	knots := 0
+	for i := 2; i < len(hours); i++ {
+		a, b := hours[i-1].TempC-hours[i-2].TempC, hours[i].TempC-hours[i-1].TempC
+		require.InDelta(t, a, b, 0.025, "%v", hours[i].Start)
+		require.Less(t, math.Abs(b), 0.03)
+	}
+	// The slope over ten days changes in the middle of the months only.
+	slope := func(h int) float64 { return (hours[h+240].TempC - hours[h].TempC) / 240 }
+	for h := 0; h+481 < len(hours); h += 24 {
+		if math.Abs(slope(h)-slope(h+240)) > 1e-3 {
+			knots++
+			// The knot lies within the twenty days.
+			ok := false
+			for d := range 21 {
+				if day := hours[h].Start.AddDate(0, 0, d).Day(); day >= 14 && day <= 17 {
+					ok = true
+				}
+			}
+			require.True(t, ok, "%v", hours[h].Start)
+		}
+	}
+	require.Greater(t, knots, 50)
+	// The year closes: its last hour runs into its first.
+	require.InDelta(t, hours[len(hours)-1].TempC, hours[0].TempC, 0.05)
+}
+
+func TestDailyCourse(t *testing.T) {
+	y := &yearMaker{kbar: [12]float64{0: 0.5, 1: 0.2, 2: 0.1}}
+	amplitude := 25.8*0.5 - 5.21
+	var sum, low, high float64
+	for i := range 24 {
+		// By hand, the equation of the paper with the hour at its middle.
+		u := 2 * math.Pi * (float64(i) - 0.5) / 24
+		want := amplitude * (0.4632*math.Cos(u-3.805) + 0.0984*math.Cos(2*u-0.360) + 0.0168*math.Cos(3*u-0.822) + 0.0138*math.Cos(4*u-3.513))
+		got := y.dailyCourse(i, 0)
+		require.InDelta(t, want, got, 1e-12)
+		sum, low, high = sum+got, min(low, got), max(high, got)
+		require.Zero(t, y.dailyCourse(i, 1))
+		require.Zero(t, y.dailyCourse(i, 2), "a dull month has no negative course")
+	}
+	require.InDelta(t, 0, sum, 1e-9)
+	require.InDelta(t, amplitude, high-low, 0.03*amplitude, "the harmonics make a swing of one")
+}
