@@ -52,41 +52,42 @@
 // RP-1485 the equations of Herrmann, Kretzschmar and Gatley (2009), over -40 to 60 °C,
 // 1 to 80 %, 600 to 1060 hPa; the two differ from one another by up to 0.016 % of
 // mixing ratio, 0.0008 K of wet bulb and 0.05 kJ/kg. "Ideal gas" is what the
-// relations of ASHRAE Fundamentals, chapter 1, cost on the same air.
+// relations of ASHRAE Fundamentals, chapter 1, cost on the same air. "Stated" is the source's own uncertainty where one is
+// known (from memory).
 //
-//	result                       against              range            largest deviation
+//	result                       against          range          stated   largest deviation
 //
-//	Reference, water             IAPWS-95             0..100 °C        0.00035 %
-//	Reference, water             Murphy and Koop      -150..0 °C       4.3e-06 %
-//	Reference, ice               IAPWS R14-08         -150..0.01 °C    2.2e-07 %
-//	WMO8, water                  Reference            0..60 °C         0.31 %
-//	WMO8, water                  Reference            -45..0 °C        0.74 %
-//	WMO8, ice                    Reference            -65..0.01 °C     0.19 %
-//	HylandWexler, water          Reference            0..100 °C        0.022 %
-//	HylandWexler, water          Reference            -60..0 °C        4.8 %
-//	HylandWexler, ice            Reference            -100..0.01 °C    0.033 %
+//	Reference, water             IAPWS-95         0..100 °C      0.025 %  0.00035 %
+//	Reference, water             Murphy and Koop  -150..0 °C     -        4.3e-06 %
+//	Reference, ice               IAPWS R14-08     -150..0.01 °C  0.1 %    2.2e-07 %
+//	WMO8, water                  Reference        0..60 °C       -        0.31 %
+//	WMO8, water                  Reference        -45..0 °C      -        0.74 %
+//	WMO8, ice                    Reference        -65..0.01 °C   -        0.19 %
+//	HylandWexler, water          Reference        0..100 °C      -        0.022 %
+//	HylandWexler, water          Reference        -60..0 °C      -        4.8 %
+//	HylandWexler, ice            Reference        -100..0.01 °C  -        0.033 %
 //
-//	enhancement factor           real gas             -40..60 °C       0.0083 %
-//	mixing ratio                 real gas             -40..60 °C       0.0083 %
-//	density                      real gas             -40..60 °C       0.00066 %
-//	dew and frost point          real gas             -40..60 °C       0.00087 K
-//	wet bulb, water              real gas             -40..60 °C       0.00028 K
-//	wet bulb, ice                real gas             -40..60 °C       0.00013 K
-//	enthalpy                     real gas             -40..60 °C       0.015 kJ/kg
-//	entropy                      real gas             -40..60 °C       4.5e-05 kJ/(kg K)
+//	enhancement factor           real gas         -40..60 °C     -        0.0083 %
+//	mixing ratio                 real gas         -40..60 °C     -        0.0083 %
+//	density                      real gas         -40..60 °C     -        0.00066 %
+//	dew and frost point          real gas         -40..60 °C     -        0.00087 K
+//	wet bulb, water              real gas         -40..60 °C     -        0.00028 K
+//	wet bulb, ice                real gas         -40..60 °C     -        0.00013 K
+//	enthalpy                     real gas         -40..60 °C     -        0.015 kJ/kg
+//	entropy                      real gas         -40..60 °C     -        4.5e-05 kJ/(kg K)
 //
-//	mixing ratio                 RP-1485              -40..60 °C       0.01 %
-//	density                      RP-1485              -40..60 °C       0.0019 %
-//	dew and frost point          RP-1485              -40..60 °C       0.0008 K
-//	wet bulb                     RP-1485              -40..60 °C       0.00084 K
-//	enthalpy                     RP-1485              -40..60 °C       0.035 kJ/kg
-//	entropy                      RP-1485              -40..60 °C       0.00068 kJ/(kg K)
+//	mixing ratio                 RP-1485          -40..60 °C     -        0.01 %
+//	density                      RP-1485          -40..60 °C     -        0.0019 %
+//	dew and frost point          RP-1485          -40..60 °C     -        0.0008 K
+//	wet bulb                     RP-1485          -40..60 °C     -        0.00084 K
+//	enthalpy                     RP-1485          -40..60 °C     -        0.035 kJ/kg
+//	entropy                      RP-1485          -40..60 °C     -        0.00068 kJ/(kg K)
 //
-//	ideal gas: mixing ratio      real gas             -40..60 °C       0.72 %
-//	ideal gas: density           real gas             -40..60 °C       0.14 %
-//	ideal gas: dew, frost point  real gas             -40..60 °C       0.023 K
-//	ideal gas: wet bulb          real gas             -40..60 °C       0.033 K
-//	ideal gas: enthalpy          real gas             -40..60 °C       2.9 kJ/kg
+//	ideal gas: mixing ratio      real gas         -40..60 °C     -        0.72 %
+//	ideal gas: density           real gas         -40..60 °C     -        0.14 %
+//	ideal gas: dew, frost point  real gas         -40..60 °C     -        0.023 K
+//	ideal gas: wet bulb          real gas         -40..60 °C     -        0.033 K
+//	ideal gas: enthalpy          real gas         -40..60 °C     -        2.9 kJ/kg
 //
 // Below -20 °C part of the deviation from the real gas is the sublimation
 // pressure: R14-08 and the equation of state of ice with IAPWS-95 differ by 7e-5
