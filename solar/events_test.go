@@ -236,7 +236,12 @@ func TestDaysAreInOrder(t *testing.T) {
 					}
 					require.GreaterOrEqual(t, span.LengthH, 0.0, at)
 					require.LessOrEqual(t, span.LengthH, 30.0, at)
-					if span.Outcome == Ordinary {
+					switch span.Outcome {
+					case UpAllDay:
+						require.Equal(t, 24.0, span.LengthH, at)
+					case DownAllDay:
+						require.Zero(t, span.LengthH, at)
+					case Ordinary:
 						require.InDelta(t, span.Set.Sub(span.Rise).Hours(), span.LengthH, 1e-6, at)
 					}
 					if i > 0 {

@@ -108,6 +108,7 @@ func (d *sampledDay) over(p *Plane, records []Record) (wh float64) {
 
 func TestEnergyOfADayDoesNotDependOnTheStep(t *testing.T) {
 	worst := 0.0
+	yard := skyline(t, 0, 5, 85, 12, 85, 30, 130, 25, 130, 4, 200, 8, 240, 35, 240, 10, 300, 15)
 	// Two clear skies: the shape of the beam within an hour is not that of the
 	// package's own spreading in the second.
 	hazy := func(sun Sun) Light { return ClearSky(sun, 200, 3.5) }
@@ -133,6 +134,7 @@ func TestEnergyOfADayDoesNotDependOnTheStep(t *testing.T) {
 				{TiltDeg: 60, FacingDeg: 90, Albedo: 0.2},
 				{TiltDeg: 90, FacingDeg: 270, Albedo: 0.2},
 				{TiltDeg: 90, FacingDeg: 0, Albedo: 0.2},
+				{TiltDeg: 50, FacingDeg: 170, Albedo: 0.2, Skyline: yard},
 			} {
 				for _, model := range []SkyModel{Perez, HayDavies, Reindl, Isotropic} {
 					m.Sky = model

@@ -187,6 +187,39 @@ func SunUp(e Ephemeris, start time.Time, length time.Duration) (mid Sun, upRatio
 	return s.mid, s.up
 }
 
+// skylineParts divides a step where the skyline is looked up: 50 seconds.
+const skylineParts = 9
+
+// free is the share of a step in which the skyline leaves the sun free. Within
+// the step the sun goes straight, with the speed that its neighbours show.
+func (p *Plane) free(s *sunlit, i int) float64 {
+	if p.flat {
+		return 1
+	}
+	sun, from, to := s.step[i], i, i
+	between := 0.0 // of the middles of the steps from and to
+	if i > 0 {
+		from, between = i-1, between+(s.share[i-1]+s.share[i])/2
+	}
+	if i+1 < s.n {
+		to, between = i+1, between+(s.share[i]+s.share[i+1])/2
+	}
+	var rise, turned float64 // of the sun, over this step
+	if between > 0 {
+		k := s.share[i] / between
+		rise = k * (s.step[to].ElevationDeg - s.step[from].ElevationDeg)
+		turned = k * math.Remainder(s.step[to].AzimuthDeg-s.step[from].AzimuthDeg, 360)
+	}
+	seen := 0
+	for k := range skylineParts {
+		x := (float64(k)+0.5)/skylineParts - 0.5
+		if !p.mount.Skyline.Hides(turn(sun.AzimuthDeg+turned*x), sun.ElevationDeg+rise*x) {
+			seen++
+		}
+	}
+	return float64(seen) / skylineParts
+}
+
 // Over is the mean irradiance on the plane over the interval of a record. The
 // beam is spread over the time with the sun up as haze would let it through, so
 // that it makes up the difference of the global and the diffuse light, and
@@ -218,7 +251,7 @@ func (p *Plane) Over(e Ephemeris, r Record) Irradiance {
 		l.BeamNormalWPerM2 = min(l.BeamNormalWPerM2*s.haze[i], beamBound(&s.step[i], s.sine[i]))
 		l.DiffuseWPerM2 = min(l.DiffuseWPerM2*s.sine[i]/s.sum, 0.6*s.step[i].extraterrestrial()*s.sine[i]+10)
 		twilight -= s.share[i] * l.DiffuseWPerM2
-		add(p.On(s.step[i], l), s.share[i])
+		add(p.on(s.step[i], l, p.free(&s, i)), s.share[i])
 	}
 	sum.SkyWPerM2 += max(0, twilight) * p.skyView
 	if s.up < 1 {

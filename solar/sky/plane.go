@@ -150,6 +150,15 @@ func turn(azimuthDeg float64) float64 {
 // Series.Clean; far above them, at a sun below 5°, the polynomials of Perez
 // leave their domain and with them all meaning.
 func (p *Plane) On(sun Sun, l Light) Irradiance {
+	free := 1.0
+	if !p.flat && p.Hidden(sun) {
+		free = 0
+	}
+	return p.on(sun, l, free)
+}
+
+// on takes the share of the time in which the skyline leaves the sun free.
+func (p *Plane) on(sun Sun, l Light, free float64) Irradiance {
 	if !sun.holds() || !l.holds() {
 		n := math.NaN()
 		return Irradiance{n, n, n, n, n, n}
@@ -160,10 +169,9 @@ func (p *Plane) On(sun Sun, l Light) Irradiance {
 	r.IncidenceCosRatio = ct
 	r.GroundWPerM2 = l.GlobalWPerM2 * p.groundView
 	up := sun.ElevationDeg > 0
-	free := up && !p.Hidden(sun)
 	front := max(ct, 0)
-	if free {
-		r.BeamWPerM2 = l.BeamNormalWPerM2 * front
+	if up {
+		r.BeamWPerM2 = l.BeamNormalWPerM2 * front * free
 	}
 	dhi := l.DiffuseWPerM2
 	model := p.mount.Sky
@@ -190,9 +198,7 @@ func (p *Plane) On(sun Sun, l Light) Irradiance {
 			even = dhi * ((1-f1)*p.skyView + f2*p.bandView)
 		}
 	}
-	if !free {
-		around = 0
-	}
+	around *= free
 	r.CircumsolarWPerM2 = around
 	r.SkyWPerM2 = max(around+even, 0)
 	r.TotalWPerM2 = r.BeamWPerM2 + r.SkyWPerM2 + r.GroundWPerM2
