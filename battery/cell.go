@@ -110,14 +110,16 @@ type typical struct {
 }
 
 var typicals = [...]typical{
-	// 40 mohm at 1.5 Ah, and 26650 cells of 3.4 and 4 Ah have at most 20 and 18
-	// mohm at 1 kHz: the product is 0.06 to 0.07 ohm Ah. The slow part is half as
-	// much and settles in half a minute (from memory). Three to five times the
-	// resistance at -20 °C (battery engineering notes): 2400 K gives 4.2.
+	// At 1 kHz 26650 cells of 3.4 and 4 Ah have at most 20 and 18 mohm and a pack of
+	// four of 3.6 Ah at most 50 mohm: the product is at most 0.068, 0.072 and
+	// 0.045 ohm Ah, and 1.5 Ah cells of 20 to 60 mohm agree (from memory). The
+	// slow part is two thirds of it and settles in half a minute (from memory).
+	// Three to five times the resistance at -20 °C (battery engineering notes):
+	// 2400 K gives 4.2.
 	// Usable share: the sheets of an 11 Ah, a 10 Ah and a 20 Ah cell as a pack
 	// maker quotes them, and a store's guide; at -20 °C they say 0.44, 0.55 and
 	// 0.70, of which this is the middle one.
-	LiFePO4: {r0OhmAh: 0.06, r1OhmAh: 0.03, c1FaradPerAh: 1000, coldK: 2400,
+	LiFePO4: {r0OhmAh: 0.045, r1OhmAh: 0.03, c1FaradPerAh: 1000, coldK: 2400,
 		usable: []UsablePoint{{-40, 0.33}, {-20, 0.55}, {-10, 0.664}, {0, 0.802}, {25, 1}}},
 	// From memory: 25 mohm at 2.5 Ah; 0.85 at 0 °C, 0.6 at -20 °C.
 	LithiumIon: {r0OhmAh: 0.06, r1OhmAh: 0.04, c1FaradPerAh: 800, coldK: 2400,

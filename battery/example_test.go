@@ -45,7 +45,7 @@ func ExampleParseChemistry() {
 // for 30 s. Find the voltage by hand and by the step.
 //
 //	Voc(0.5) = 3.2772 + (0.5 - 0.2972)/(0.9833 - 0.2972) 0.0739 = 3.2990 V
-//	R0 drop  = 0.6 · 0.040 = 0.0240 V
+//	R0 drop  = 0.6 · 0.030 = 0.0180 V
 //	slow     = 0.6 · 0.020 (1 - e^(-30/30)) = 0.0076 V
 func ExamplePack_Current() {
 	cell, err := battery.TypicalCell(battery.LiFePO4, 1.5)
@@ -63,8 +63,8 @@ func ExamplePack_Current() {
 	s, f = p.Current(p.At(0.5), -0.6, 30, -20)
 	fmt.Printf("at -20 °C %.4f V, state of charge %.4f\n", f.EndV, s.SoC)
 	// Output:
-	// 3.2671 V, state of charge 0.4967
-	// at -20 °C 3.1889 V, state of charge 0.4967
+	// 3.2731 V, state of charge 0.4967
+	// at -20 °C 3.2140 V, state of charge 0.4967
 }
 
 // A winter day of a station on 2 cells of 1.5 Ah: 0.58 Wh of load, four hours of

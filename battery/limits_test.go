@@ -191,6 +191,8 @@ func TestTypicalCellAgainstSheets(t *testing.T) {
 			r.Check("value", quick*1000, call)
 		case "most-mohm":
 			r.Check("value", math.Max(quick*1000, r.F("value")), call)
+		case "most-pack-mohm":
+			r.Check("value", math.Max(4*quick*1000, r.F("value")), call)
 		case "usable":
 			r.Check("value", p.UsableFrac(r.F("tempC")), call)
 		case "most-month-pct":

@@ -195,8 +195,8 @@ func TestStepResponse(t *testing.T) {
 	cold := math.Exp(2400 * (1/253.15 - 1/298.15))
 	require.InDelta(t, 4.18, cold, 0.005)
 	quick, settled := p.ResistanceOhm(-20)
-	require.InEpsilon(t, 0.04*cold, quick, 1e-8)
-	require.InEpsilon(t, 0.06*cold, settled, 1e-8)
+	require.InEpsilon(t, 0.03*cold, quick, 1e-8)
+	require.InEpsilon(t, 0.05*cold, settled, 1e-8)
 	// Without the slow part there is none.
 	c.R1Ohm, c.C1Farad = 0, 0
 	p, err := NewPack(c, 1, 1)

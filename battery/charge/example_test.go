@@ -33,8 +33,8 @@ func ExampleFull() {
 	fmt.Printf("holds 7.00 V after %.2f h, %v after %.2f h\n", r.HoldS/3600, r.End, r.TaperS/3600)
 	fmt.Printf("%.3f Ah and %.2f Wh in, state of charge %.3f\n", r.InAh, r.InWh, r.State.SoC)
 	// Output:
-	// holds 7.00 V after 2.69 h, ended at the taper current after 2.70 h
-	// 1.348 Ah and 8.99 Wh in, state of charge 0.997
+	// holds 7.00 V after 2.70 h, ended at the taper current after 2.70 h
+	// 1.348 Ah and 8.97 Wh in, state of charge 0.997
 }
 
 // The wrong way: a station of 60 mA left on a charger that ends at 50 mA.
@@ -112,7 +112,7 @@ func ExampleBrownOutSoC() {
 		fmt.Printf("%3.0f °C: stop at %2.0f %%\n", tempC, math.Ceil(100*s))
 	}
 	// Output:
-	//  20 °C: stop at  7 %
+	//  20 °C: stop at  6 %
 	// -10 °C: stop at 34 %
 	// -20 °C: stop at 45 %
 }

@@ -20,10 +20,10 @@ func TestPulseByHand(t *testing.T) {
 	i := 0.235
 	for range 50 {
 		mean := 1 - (1-math.Exp(-4/30.))*30/4
-		i = 1.5 / (open - i*(0.08+0.04*mean) - 0.02/open*0.04*(1-mean))
+		i = 1.5 / (open - i*(0.06+0.04*mean) - 0.02/open*0.04*(1-mean))
 	}
 	e := math.Exp(-4 / 30.)
-	require.InDelta(t, open-i*0.08-i*0.04*(1-e)-0.02/open*0.04*e, v, 2e-4)
+	require.InDelta(t, open-i*0.06-i*0.04*(1-e)-0.02/open*0.04*e, v, 2e-4)
 	// The colder and the emptier, the lower.
 	last := math.Inf(1)
 	for _, tempC := range []float64{30, 20, 10, 0, -10, -20, -30} {
@@ -49,7 +49,7 @@ func TestBrownOutSoC(t *testing.T) {
 	p := pack(t, 1.5, 2)
 	last := 0.0
 	strong := radio
-	strong.PulseW, strong.LeastV = 11, 6.1
+	strong.PulseW, strong.LeastV = 14, 6.1
 	for _, tempC := range []float64{25, 0, -10, -20} {
 		s, err := BrownOutSoC(p, strong, tempC)
 		require.NoError(t, err)

@@ -96,7 +96,7 @@ func ExampleFuse() {
 	}
 	fmt.Printf("%.0f A, between %.1f and %.0f A; a short draws %.0f A\n", f.RatingA, f.LeastA, f.MostA, f.ShortA)
 	// Output:
-	// 2 A, between 2.0 and 5 A; a short draws 106 A
+	// 2 A, between 2.0 and 5 A; a short draws 128 A
 }
 
 // The same with a wire for 1.5 A: no fuse both carries the load and protects it.
@@ -123,6 +123,6 @@ func ExampleDelivered() {
 	}
 	// Output:
 	// 0.075 A at 25 °C: 1.47 Ah in 19.65 h
-	// 4.500 A at 25 °C: 1.42 Ah in 0.32 h
-	// 4.500 A at  0 °C: 0.16 Ah in 0.03 h
+	// 4.500 A at 25 °C: 1.44 Ah in 0.32 h
+	// 4.500 A at  0 °C: 1.09 Ah in 0.24 h
 }
