@@ -143,6 +143,16 @@ func TestDark(t *testing.T) {
 	require.Zero(t, Curve{}.VoltageV(1))
 }
 
+func TestPhotocurrentNeverTurnsNegative(t *testing.T) {
+	p := referencePanel(t).Parameters()
+	p.PhotocurrentAPerK = 0.01 // far beyond any panel
+	m, err := New(p)
+	require.NoError(t, err)
+	require.InEpsilon(t, p.PhotocurrentA-0.6, m.At(1000, -35).iL, 1e-9)
+	require.Zero(t, m.At(1000, -80).ShortCircuitA())
+	require.Equal(t, MaxPower{}, m.At(1000, -80).MaxPower())
+}
+
 func TestFaintLightGoesToZeroSmoothly(t *testing.T) {
 	m := referencePanel(t)
 	last := m.At(1, 25).MaxPower().Pmp

@@ -202,7 +202,8 @@ func ExampleSeries() {
 }
 
 // Given a clear 21 December at 48° north, find the best mount in the open and
-// with a hill of 25° in the south-east that hides the sun until noon.
+// with a hill of 25° in the south-east that hides the sun until noon. The ground
+// is taken as black.
 func ExampleModule_BestMount() {
 	site, err := solar.NewSite(48, 15, 400)
 	if err != nil {
@@ -221,16 +222,16 @@ func ExampleModule_BestMount() {
 		day = append(day, panel.Step{Record: sky.Record{Start: start, Length: time.Hour, Light: l}, AirC: 0, WindMPerS: 2})
 	}
 	m, _ := panel.Fit(tenWatts)
-	open, err := m.BestMount(day, sky.Mount{Albedo: 0.2}, site, nil, 0)
+	open, err := m.BestMount(day, sky.Mount{}, site, nil, 0)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	hill, _ := solar.NewSkyline([]solar.SkylinePoint{{AzimuthDeg: 100, ElevationDeg: 0}, {AzimuthDeg: 110, ElevationDeg: 25}, {AzimuthDeg: 180, ElevationDeg: 25}, {AzimuthDeg: 185, ElevationDeg: 0}})
-	behind, _ := m.BestMount(day, sky.Mount{Albedo: 0.2, Skyline: hill}, site, nil, 0)
+	behind, _ := m.BestMount(day, sky.Mount{Skyline: hill}, site, nil, 0)
 	fmt.Printf("open:   tilt %.0f°, facing %.0f°: %.1f Wh\n", open.Mount.TiltDeg, open.Mount.FacingDeg, open.Yield.MaxPowerWh)
 	fmt.Printf("behind: tilt %.0f°, facing %.0f°: %.1f Wh\n", behind.Mount.TiltDeg, behind.Mount.FacingDeg, behind.Yield.MaxPowerWh)
 	// Output:
-	// open:   tilt 75°, facing 180°: 44.8 Wh
-	// behind: tilt 77°, facing 205°: 24.8 Wh
+	// open:   tilt 73°, facing 180°: 43.9 Wh
+	// behind: tilt 74°, facing 205°: 23.4 Wh
 }

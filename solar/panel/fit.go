@@ -3,7 +3,6 @@ package panel
 import (
 	"math"
 
-	"github.com/stationphysics/stationphysics/internal/limit"
 	"github.com/stationphysics/stationphysics/internal/numeric"
 )
 
@@ -81,9 +80,7 @@ func Fit(l Label) (Module, error) {
 		BandGapEV:          gapEV,
 		CellsInSeries:      l.CellsInSeries,
 	}
-	if err := limit.First(saturationRange.Check(p.SaturationCurrentA), gapRange.Check(gapEV)); err != nil {
-		return Module{}, err
-	}
+	// The ranges of a label keep all of these within those of New.
 	return build(p), nil
 }
 

@@ -29,6 +29,9 @@ func requirePasses(t *testing.T, m Module, l Label) {
 	slope := (m.At(refIrradianceWPerM2, refCellC+0.02).OpenCircuitV() - m.At(refIrradianceWPerM2, refCellC-0.02).OpenCircuitV()) / 0.04
 	require.InEpsilon(t, l.VocPctPerK, slope/l.Voc*100, 1e-7, "coefficient of Voc of %+v", l)
 	q := m.Parameters()
+	same, err := New(q)
+	require.NoError(t, err, "a fit is within the ranges of New")
+	require.Equal(t, m, same)
 	require.GreaterOrEqual(t, q.SeriesOhm, 0.0)
 	require.Greater(t, q.ShuntOhm, 0.0)
 	// Isc's slope is the label's up to what the diode and the shunt take of it.
@@ -255,4 +258,6 @@ func requirePasses2(t *testing.T, m Module, l Label) {
 	require.InEpsilon(t, l.Imp, p.Imp, 1e-6, "Imp of %+v", l)
 	slope := (m.At(refIrradianceWPerM2, refCellC+0.02).OpenCircuitV() - m.At(refIrradianceWPerM2, refCellC-0.02).OpenCircuitV()) / 0.04
 	require.InEpsilon(t, l.VocPctPerK, slope/l.Voc*100, 1e-5, "coefficient of Voc of %+v", l)
+	_, err := New(m.Parameters())
+	require.NoError(t, err, "%+v", l)
 }
