@@ -118,25 +118,34 @@ func (c *Circuit) Limits() []Limit { return append([]Limit(nil), c.limits...) }
 
 // A checker collects what is wrong with one part or limit.
 type checker struct {
-	what string // `part "U2"`
+	part string // the part's name, or
+	what string // what else is checked
 	errs []error
+}
+
+func (e *checker) subject() string {
+	if e.what != "" {
+		return e.what
+	}
+	return "part " + strconv.Quote(e.part)
 }
 
 // is checks v and, where quantity is not empty, calls it by that name.
 func (e *checker) is(quantity string, r *limit.Range, v float64) {
+	if r.Holds(v) {
+		return
+	}
 	rr := *r
 	if quantity != "" {
 		rr.Quantity = quantity
 	}
-	if err := rr.Check(v); err != nil {
-		e.errs = append(e.errs, fmt.Errorf("%s: %w", e.what, err))
-	}
+	e.errs = append(e.errs, fmt.Errorf("%s: %w", e.subject(), rr.Check(v)))
 }
 
-func (e *checker) say(text string) { e.errs = append(e.errs, errors.New(e.what+" "+text)) }
+func (e *checker) say(text string) { e.errs = append(e.errs, errors.New(e.subject()+" "+text)) }
 
 func (e *checker) conflict(qa string, a float64, qb string, b float64, unit, rule string) {
-	e.errs = append(e.errs, fmt.Errorf("%s: %w", e.what, &stationphysics.ConflictError{
+	e.errs = append(e.errs, fmt.Errorf("%s: %w", e.subject(), &stationphysics.ConflictError{
 		Quantities: []string{qa, qb}, Values: []float64{a, b}, Units: []string{unit, unit}, Rule: rule}))
 }
 
@@ -151,7 +160,7 @@ func (e *checker) curve(f func(float64) float64) {
 }
 
 func (c *Circuit) checkPart(p Part) []error {
-	e := &checker{what: "part " + strconv.Quote(p.Name)}
+	e := &checker{part: p.Name}
 	switch _, twice := c.partOf[p.Name]; {
 	case p.Name == "":
 		e.what = "part from " + strconv.Quote(p.From) + " to " + strconv.Quote(p.To)

@@ -138,7 +138,10 @@ func (e *element) efficiency(i float64) float64 {
 	return math.Min(eta, 1)
 }
 
-// inputRatio is the input current over the output current.
+// inputRatio is the input current over the output current: what carries the
+// output power at the efficiency, at most one for a step-down part and at least
+// one for a step-up part. A step-up part that passes its input through takes no
+// more than it gives; it steps up in full once its output exceeds its input.
 func (e *element) inputRatio(va, vb, i float64) float64 {
 	if e.conv == convNone || i <= 0 {
 		return 1
@@ -150,8 +153,17 @@ func (e *element) inputRatio(va, vb, i float64) float64 {
 		}
 		return math.Max(vb, 0) / q
 	}
-	return math.Max(1, vb/(e.efficiency(i)*math.Max(va, 0.5*e.hold)))
+	q := vb / (e.efficiency(i) * math.Max(va, 0.5*e.hold))
+	return 1 + e.stepping(va, vb)*math.Max(0, q-1)
 }
+
+// stepping goes from none at the pass-through voltage to one where the output
+// equals the input.
+func (e *element) stepping(va, vb float64) float64 {
+	return math.Max(0, math.Min(1, 1+(vb-va)/e.rampV()))
+}
+
+func (e *element) rampV() float64 { return math.Max(e.drop, 0.1) }
 
 // linearise sets the state of a valve at the given point. The derivatives of
 // the ratio are zero where it is one.
@@ -163,9 +175,18 @@ func (e *element) linearise(s *state, va, vb, i float64) {
 	if s.m == 1 || s.m == 0 {
 		return
 	}
-	s.mb = s.m / vb
+	t, q := 1.0, s.m
+	if e.conv == convUp {
+		t = e.stepping(va, vb)
+		q = 1 + (s.m-1)/t
+		if t < 1 {
+			s.mb = (q - 1) / e.rampV()
+			s.ma = -s.mb
+		}
+	}
+	s.mb += t * q / vb
 	if va > 0.5*e.hold || e.conv == convDown {
-		s.ma = -s.m / va
+		s.ma -= t * q / va
 	}
 	if e.effAt != nil {
 		h := 1e-4 * i

@@ -65,8 +65,9 @@ func (w *Workspace) assemble(anchorS float64) {
 			w.put(k, k, leakS)
 			continue
 		}
+		was, _ := w.within(w.was[k])
 		w.put(k, k, gminS+anchorS)
-		w.rhs[k] += gminS * w.was[k]
+		w.rhs[k] += gminS * was
 	}
 	for k := range w.act {
 		e, s := &w.act[k], &w.st[k]

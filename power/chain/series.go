@@ -194,7 +194,7 @@ func (m StepDown) compile(b *build) {
 
 // StepUp is a switching step-up converter. Above MinInputV it holds SetV up to
 // the input current LimitInA; whatever it does, its diode passes the input
-// through, less DiodeV + PassOhm·I.
+// through, less DiodeV + PassOhm·I, and then as much current enters as leaves.
 type StepUp struct {
 	SetV         float64                     // output voltage, V
 	Efficiency   float64                     // efficiency at the load of interest

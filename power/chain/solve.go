@@ -1,7 +1,6 @@
 package chain
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -112,71 +111,6 @@ func (w *Workspace) enter(fc *faultCase) error {
 
 // Solve is Workspace.Solve with a workspace of its own.
 func (c *Circuit) Solve() (*Point, error) { return c.NewWorkspace().Solve() }
-
-// Set changes the values of one source or load for the following solutions of
-// this workspace: another sun on the panel, another charge of the pack, the
-// load asleep. The part must be a Panel, Battery, Resistor, CurrentLoad or
-// PowerLoad already. It does not allocate unless it returns an error.
-func (w *Workspace) Set(part string, m Model) error {
-	i, ok := w.c.partOf[part]
-	if !ok {
-		return fmt.Errorf("no part %q", part)
-	}
-	k := w.c.first[i]
-	b := w.base[k:w.c.first[i+1]]
-	switch old := w.c.parts[i].Model; m := m.(type) {
-	case Panel:
-		if _, ok := old.(Panel); ok {
-			if err := check(part, m.check); err != nil {
-				return err
-			}
-			b[0].r, b[1].e, b[2].sat, b[2].vt, b[3].g = m.SeriesOhm, m.PhotoA, m.SaturationA, m.ThermalV, m.shuntS()
-			w.topV = math.Max(w.topV, m.ThermalV*math.Log1p(m.PhotoA/m.SaturationA))
-			return nil
-		}
-	case Battery:
-		if _, ok := old.(Battery); ok {
-			if err := check(part, m.check); err != nil {
-				return err
-			}
-			b[0].e, b[0].r = m.OpenV, m.SeriesOhm
-			w.topV = math.Max(w.topV, m.OpenV)
-			return nil
-		}
-	case Resistor:
-		if _, ok := old.(Resistor); ok {
-			if err := check(part, m.check); err != nil {
-				return err
-			}
-			b[0].g = 1 / m.Ohm
-			return nil
-		}
-	case CurrentLoad:
-		if _, ok := old.(CurrentLoad); ok {
-			if err := check(part, m.check); err != nil {
-				return err
-			}
-			b[0].e, b[0].set = m.LoadA, m.kneeV()
-			return nil
-		}
-	case PowerLoad:
-		if _, ok := old.(PowerLoad); ok {
-			if err := check(part, m.check); err != nil {
-				return err
-			}
-			b[0].e, b[0].set = m.LoadW, m.BrownOutV
-			return nil
-		}
-	}
-	return fmt.Errorf("part %q cannot be set to a %T", part, m)
-}
-
-// check runs a model's checks alone.
-func check(part string, f func(*checker)) error {
-	e := checker{what: "part " + strconv.Quote(part)}
-	f(&e)
-	return errors.Join(e.errs...)
-}
 
 // A path says how sharpen goes about it.
 type path struct {
