@@ -141,7 +141,11 @@ func TestEnergyOfADayDoesNotDependOnTheStep(t *testing.T) {
 					p := must(NewPlane(m))(t)
 					exact, minute, hour := d.samples(p), d.over(p, minutes), d.over(p, hours)
 					call := fmt.Sprintf("%v %v %+v", place, month, m)
-					require.InDelta(t, exact, minute, 2e-4*exact+1e-3, call)
+					edge := 0.0 // the skyline's edges fall into single minutes
+					if !p.flat {
+						edge = 3e-3
+					}
+					require.InDelta(t, exact, minute, (2e-4+edge)*exact+1e-3, call)
 					// The 1 Wh/m² is for Reykjavik in December, whose sun makes
 					// 10 to 70 Wh/m² a day from below 2.4°.
 					require.InDelta(t, minute, hour, max(0.005*minute, 1), call)

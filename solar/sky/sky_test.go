@@ -220,7 +220,7 @@ func TestDailyClearness(t *testing.T) {
 		require.InDelta(t, 0.05, DailyClearness(kbar, 0), 1e-12)
 		require.InDelta(t, 0.6313+0.267*kbar-11.9*math.Pow(kbar-0.75, 8), DailyClearness(kbar, 1), 1e-12)
 	}
-	for _, bad := range [][2]float64{{0.11, 0.5}, {0.81, 0.5}, {math.NaN(), 0.5}, {0.5, -0.1}, {0.5, 1.1}, {0.5, math.NaN()}} {
+	for _, bad := range [][2]float64{{0.1199, 0.5}, {0.8001, 0.5}, {math.NaN(), 0.5}, {0.5, -0.1}, {0.5, 1.1}, {0.5, math.NaN()}} {
 		require.True(t, math.IsNaN(DailyClearness(bad[0], bad[1])), bad)
 		require.Error(t, CheckDailyClearness(bad[0], bad[1]))
 	}

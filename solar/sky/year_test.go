@@ -442,3 +442,37 @@ func TestDailyCourse(t *testing.T) {
 	require.InDelta(t, 0, sum, 1e-9)
 	require.InDelta(t, amplitude, high-low, 0.03*amplitude, "the harmonics make a swing of one")
 }
+
+// The four skies over a year on planes that a station uses: the three bright
+// ones within 4 % of each other, the even one below them on what faces the sun.
+// The comparisons in the literature (Perez 1990, Reindl 1990) find the same order.
+func TestSkyModelsOverAYear(t *testing.T) {
+	p := climates["middle Europe"]
+	site := must(solar.NewSite(p.lat, p.lon, p.height))(t)
+	hours := makeYear(t, "middle Europe", 2023, 5)
+	track := must(site.Track(hours[0].Start, hours[0].Start.AddDate(1, 0, 1)))(t)
+	level := 0.0
+	for _, h := range hours {
+		level += h.GlobalWPerM2 / 1000
+	}
+	for _, tilt := range []float64{35, 60, 90} {
+		sum := map[SkyModel]float64{}
+		for _, model := range []SkyModel{Perez, HayDavies, Reindl, Isotropic} {
+			plane := must(NewPlane(Mount{TiltDeg: tilt, FacingDeg: 180, Albedo: 0.2, Sky: model}))(t)
+			// Every third day: a sample is enough to compare.
+			for i := range hours {
+				if i/24%3 == 0 {
+					sum[model] += 3 * plane.Over(track, hours[i].Record).TotalWPerM2 / 1000
+				}
+			}
+		}
+		require.InEpsilon(t, sum[HayDavies], sum[Perez], 0.04, "%g°", tilt)
+		require.InEpsilon(t, sum[HayDavies], sum[Reindl], 0.07, "%g°", tilt)
+		require.Greater(t, sum[Reindl], sum[HayDavies])
+		require.Less(t, sum[Isotropic], sum[HayDavies], "%g°", tilt)
+		if tilt == 35 {
+			// A tenth to a fifth more than the level, as everywhere at 48°.
+			require.InDelta(t, 1.15, sum[Perez]/level, 0.06)
+		}
+	}
+}
