@@ -107,7 +107,7 @@ func (c Charger) OutputA(panelW, packV float64) float64 {
 // govern (the input voltage reported is then still HoldV, since only the panel
 // knows where it goes). Negative or NaN arguments, and a pack voltage of 0,
 // give Unknown.
-func (c *Charger) At(panelW, packV, packOhm float64) Point {
+func (c Charger) At(panelW, packV, packOhm float64) Point {
 	if !(panelW >= 0 && panelW < math.MaxFloat64 && packV > 0 && packV < math.MaxFloat64 && packOhm >= 0 && packOhm < math.MaxFloat64) || c.s.SetV == 0 {
 		return unknownPoint
 	}

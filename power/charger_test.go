@@ -86,7 +86,7 @@ func TestChargerPhases(t *testing.T) {
 
 	nan := math.NaN()
 	for _, p := range []Point{c.At(-1, 6, 0), c.At(nan, 6, 0), c.At(3, 0, 0), c.At(3, nan, 0), c.At(3, 6, -1), c.At(3, 6, nan), c.At(3, 6, math.Inf(1)),
-		c.At(math.Inf(1), 6, 0), c.At(3, math.Inf(1), 0), (&Charger{}).At(3, 6, 0)} {
+		c.At(math.Inf(1), 6, 0), c.At(3, math.Inf(1), 0), Charger{}.At(3, 6, 0)} {
 		require.Equal(t, Unknown, p.State)
 		require.True(t, math.IsNaN(p.LoadA))
 	}

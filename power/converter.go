@@ -141,7 +141,7 @@ func (c *Converter) lineW(inputV, loadA float64) float64 {
 // the limit; below MinInputV the part is Off and takes nothing; above MaxInputV
 // the state is OverMaximum and the numbers are those of a part that survived;
 // negative or NaN arguments give Unknown.
-func (c *Converter) At(inputV, loadA float64) Point {
+func (c Converter) At(inputV, loadA float64) Point {
 	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadA >= 0 && loadA < math.MaxFloat64) || c.knots == nil {
 		return unknownPoint
 	}

@@ -87,7 +87,7 @@ func TestConverterStates(t *testing.T) {
 	p := c.At(5, 0.1)
 	require.InDelta(t, 0.1001, p.InputA, 1e-12, "with the switch on the load's current is the input's")
 	nan := math.NaN()
-	for _, p := range []Point{c.At(-1, 0.1), c.At(nan, 0.1), c.At(12, -1), c.At(12, nan), c.At(math.Inf(1), 0.1), c.At(12, math.Inf(1)), (&Converter{}).At(12, 0.1)} {
+	for _, p := range []Point{c.At(-1, 0.1), c.At(nan, 0.1), c.At(12, -1), c.At(12, nan), c.At(math.Inf(1), 0.1), c.At(12, math.Inf(1)), Converter{}.At(12, 0.1)} {
 		require.Equal(t, Unknown, p.State)
 		require.True(t, math.IsNaN(p.InputA))
 	}

@@ -103,7 +103,7 @@ func (r LinearRegulator) DropoutV(loadA float64) float64 {
 // numbers are those of a part that survived, and the state says OverMaximum;
 // below DropoutV nothing flows to the load and the own current shrinks in
 // proportion to the input, so that a dead input supplies nothing.
-func (r *LinearRegulator) At(inputV, loadA float64) (p Point) {
+func (r LinearRegulator) At(inputV, loadA float64) (p Point) {
 	// Field by field into the result: a composite literal is built and copied,
 	// at twice the time.
 	if !(inputV > r.s.DropoutV && inputV < math.MaxFloat64 && loadA >= 0 && loadA < math.MaxFloat64) || r.regulateV == 0 {
@@ -135,7 +135,7 @@ func (r *LinearRegulator) At(inputV, loadA float64) (p Point) {
 // The formulas are those of At; a resistor below the point of current limiting
 // settles at CurrentLimitA·loadOhm. 0 is a short circuit, +Inf no load; a
 // negative or NaN resistance gives Unknown.
-func (r *LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
+func (r LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
 	if !(inputV > r.s.DropoutV && inputV < math.MaxFloat64 && loadOhm >= 0) || r.s.SetV == 0 {
 		return r.notOn(inputV, min(loadOhm, 1))
 	}
@@ -163,7 +163,7 @@ func (r *LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
 }
 
 // notOn answers for inputs that cannot reach the output, and for invalid ones.
-func (r *LinearRegulator) notOn(inputV, load float64) Point {
+func (r LinearRegulator) notOn(inputV, load float64) Point {
 	if !(inputV >= 0 && inputV <= r.s.DropoutV && load >= 0 && load < math.MaxFloat64) || r.s.SetV == 0 {
 		return unknownPoint
 	}
@@ -183,7 +183,7 @@ func (r *LinearRegulator) notOn(inputV, load float64) Point {
 // receives nearly the whole input. No own current is counted, since nothing is
 // known of a failed part. Negative or NaN arguments, and a loop without any
 // resistance, give Unknown.
-func (r *LinearRegulator) Shorted(inputV, loadOhm, shortOhm float64) Point {
+func (r LinearRegulator) Shorted(inputV, loadOhm, shortOhm float64) Point {
 	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadOhm >= 0 && shortOhm >= 0 && shortOhm < math.MaxFloat64 && loadOhm+shortOhm > 0) || r.s.SetV == 0 {
 		return unknownPoint
 	}

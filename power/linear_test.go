@@ -119,7 +119,7 @@ func TestLinearUnknown(t *testing.T) {
 	for _, p := range []Point{r.At(-1, 0.1), r.At(nan, 0.1), r.At(inf, 0.1), r.At(12, -0.1), r.At(12, nan), r.At(12, inf), r.At(0.5, nan), r.At(0.5, -1),
 		r.AtOhm(12, -1), r.AtOhm(12, nan), r.AtOhm(-1, 30), r.AtOhm(nan, 30), r.AtOhm(inf, 30), r.AtOhm(0.5, -1), r.AtOhm(0.5, nan),
 		r.Shorted(12, 0, 0), r.Shorted(-1, 30, 0), r.Shorted(12, -1, 0), r.Shorted(12, 30, -1), r.Shorted(12, 30, nan), r.Shorted(12, nan, 1), r.Shorted(12, 30, inf),
-		(&LinearRegulator{}).At(12, 0.1), (&LinearRegulator{}).AtOhm(12, 30), (&LinearRegulator{}).Shorted(12, 30, 0), (&LinearRegulator{}).At(0, 0), (&LinearRegulator{}).AtOhm(0, 1)} {
+		LinearRegulator{}.At(12, 0.1), LinearRegulator{}.AtOhm(12, 30), LinearRegulator{}.Shorted(12, 30, 0), LinearRegulator{}.At(0, 0), LinearRegulator{}.AtOhm(0, 1)} {
 		require.Equal(t, Unknown, p.State)
 		for _, v := range []float64{p.InputV, p.InputA, p.OutputV, p.LoadA, p.DissipationW, p.HeadroomV(), p.LoadW(), p.EfficiencyFrac()} {
 			require.True(t, math.IsNaN(v))
@@ -329,7 +329,7 @@ func FuzzLinear(f *testing.F) {
 			t.Fatalf("At(%g, %g) = %+v", inV, loadA, p)
 		}
 		if valid && inV < 1e6 {
-			check(t, &r, p)
+			check(t, r, p)
 			if q := r.At(inV*1.01, loadA); q.OutputV < p.OutputV-1e-12 {
 				t.Fatalf("output falls from %+v to %+v", p, q)
 			}
@@ -340,7 +340,7 @@ func FuzzLinear(f *testing.F) {
 			t.Fatalf("AtOhm(%g, %g) = %+v", inV, ohm, q)
 		}
 		if valid && inV < 1e6 {
-			check(t, &r, q)
+			check(t, r, q)
 			if ohm > 1e-3 && ohm < 1e9 && math.Abs(q.LoadA*ohm-q.OutputV) > 1e-9*(1+q.OutputV) {
 				t.Fatalf("AtOhm(%g, %g) = %+v breaks Ohm's law", inV, ohm, q)
 			}
@@ -348,7 +348,7 @@ func FuzzLinear(f *testing.F) {
 	})
 }
 
-func check(t *testing.T, r *LinearRegulator, p Point) {
+func check(t *testing.T, r LinearRegulator, p Point) {
 	t.Helper()
 	if p.OutputV < 0 || p.OutputV > r.s.SetV || p.OutputV > p.InputV || p.LoadA < 0 || p.LoadA > r.s.CurrentLimitA+1e-15 || p.DissipationW < 0 {
 		t.Fatalf("%+v is outside the part's limits", p)

@@ -113,7 +113,7 @@ func (r LinearRegulator) LargestInputV(loadA, limitW float64) float64 {
 // Without ShutdownC, or with a cooling that fails its Check, the state is
 // Unknown. If the own current alone holds the shutdown temperature the output
 // is 0.
-func (r *LinearRegulator) AtHot(inputV, loadOhm float64, c Cooling) Point {
+func (r LinearRegulator) AtHot(inputV, loadOhm float64, c Cooling) Point {
 	if r.s.ShutdownC == 0 || !c.usable() {
 		return unknownPoint
 	}
