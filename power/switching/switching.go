@@ -197,7 +197,7 @@ func (s *Spec) duty(inputV, loadA float64) (d, coilA float64, ok bool) {
 		return 0, 0, false
 	}
 	x := (b + math.Sqrt(disc)) / (2 * a)
-	if !(x > 0 && x <= 1) {
+	if !(x > 0) {
 		return 0, 0, false
 	}
 	return 1 - x, loadA / x, true

@@ -131,6 +131,15 @@ func TestLightLoad(t *testing.T) {
 		require.True(t, operate(t, g, 12, edge*1.01).Continuous)
 		require.Equal(t, operate(t, forced, 12, 1), operate(t, g, 12, 1), "at large loads all are the same")
 	}
+	require.True(t, operate(t, forced, 12, edge*0.97).Continuous)
+	require.False(t, operate(t, disc, 12, edge*0.97).Continuous)
+	require.False(t, operate(t, skip, 12, edge*0.97).Continuous)
+	// With a diode the current falls faster, by its voltage.
+	w := down
+	w.LightLoad, w.RectifierOhm, w.RectifierV = Discontinuous, 0, 0.4
+	q := operate(t, stage(t, w), 12, 1e-3)
+	require.InEpsilon(t, 1e-3, (0.5*q.PeakA*q.PeakA/(7/22e-6)+0.5*q.PeakA*q.PeakA/(5.4/22e-6))*500e3, 1e-12)
+	require.InDelta(t, 0.0, operate(t, skip, 12, 0).OutRippleV, 0.01, "a pulse that never comes leaves no charge")
 	f, d, k := operate(t, forced, 12, 1e-3), operate(t, disc, 12, 1e-3), operate(t, skip, 12, 1e-3)
 	require.True(t, f.Continuous)
 	require.False(t, d.Continuous)
@@ -188,6 +197,11 @@ func TestWhatCannotBeConverted(t *testing.T) {
 		require.False(t, ok, "%g V, %g A", c.in, c.out)
 		require.Equal(t, Operation{}, o)
 	}
+	// Just short of the most a step-up stage gives: the coil's current is past
+	// its limit, but the balance still holds.
+	most := operate(t, u, 1.81, 0.95)
+	require.False(t, most.WithinLimits)
+	require.InDelta(t, 1.81-most.CoilA*(0.05+0.1*most.DutyFrac), (1-most.DutyFrac)*5.35, 1e-12)
 	require.True(t, operate(t, d, 28, 0.1).WithinLimits)
 	require.False(t, operate(t, d, 12, 2.95).WithinLimits, "the peak exceeds the limit")
 	require.False(t, operate(t, d, 5.2, 0.1).WithinLimits, "the duty exceeds its largest")
