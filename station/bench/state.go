@@ -185,7 +185,7 @@ func (b *Bench) classify(v *RowVerdict) {
 		set(PassElementShorted, Weak, "with the supply off, measure the resistance from input to output", "the output of %.4g V is above the band and nearer to the input (%.2g V) than the dropout of %.2g V: a partial short, a bypass, or another supply at the output", r.OutputV, h, drop)
 	case r.OutputV-uOut > hi:
 		b.outside(v, promised, r.OutputV-hi, uOut, "above", hi)
-	case r.OutputV+uOut >= lo && r.OutputV-uOut >= lo && r.OutputV+uOut <= hi:
+	case r.OutputV-uOut >= lo && r.OutputV+uOut <= hi:
 		set(Regulating, Sound, "", "the output of %.4g V lies in the band of %.4g to %.4g V", r.OutputV, lo, hi)
 	case r.OutputV+uOut >= lo:
 		set(Regulating, Weak, "a voltmeter of less error decides", "the output of %.4g V lies at the edge of the band of %.4g to %.4g V, within the meter's %.2g V", r.OutputV, lo, hi, uOut)
