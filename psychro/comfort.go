@@ -122,7 +122,9 @@ func apparentDefined(tempC, windMPerS float64) bool {
 // lens, is warmer than the temperature at which water deposits on it from this
 // air: the dew point, or for a surface below 0 °C the frost point, where rime
 // grows before dew. Negative means that it gets wet or white. The second result
-// is the deposit. NaN for surfaces outside -100..100 °C.
+// is the deposit. The margin moves with the surface one to one, and against the
+// readings as the Sensitivity of DewPointC or FrostPointC, with the sign turned.
+// NaN for surfaces outside -100..100 °C.
 func (s State) CondensationMarginK(surfaceC float64) (marginK float64, deposit Phase) {
 	if !airTemperature.Holds(surfaceC) {
 		return nan, Water

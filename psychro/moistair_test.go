@@ -159,6 +159,14 @@ func TestExamplesOfAirConditioning(t *testing.T) {
 	})
 }
 
+func TestMixingRatioOfAVapourPressure(t *testing.T) {
+	refdata.Each(t, "psychro/mixing_ratio", func(r *refdata.Row) {
+		s, err := From(r.F("pressureHPa"), Temperature(r.F("tempC")), VapourPressure(r.F("vapourPressureHPa")))
+		require.NoError(t, err)
+		r.Check("mixingRatioGPerKg", s.MixingRatioGPerKg(), "mixing ratio")
+	})
+}
+
 // TestIdealGasRelations checks that the rows of the ideal-gas relations are what
 // they claim, since the package comment quotes what they cost.
 func TestIdealGasRelations(t *testing.T) {

@@ -1,8 +1,6 @@
 package psychro
 
-import (
-	"github.com/stationphysics/stationphysics/internal/limit"
-)
+import "github.com/stationphysics/stationphysics/internal/limit"
 
 // Ventilation is how the air passes a psychrometer's bulbs.
 type Ventilation uint8
@@ -15,7 +13,7 @@ const (
 	// Screen is a pair of thermometers in a naturally ventilated screen, in light
 	// wind: A = 7.99e-4/K over water (Sargent 1980, Meteorol. Mag. 109), 7.20e-4/K over
 	// ice (from memory). In calm the coefficient grows to 12e-4/K, in strong wind it
-	// falls to the aspirated one; WMO-No. 8 warns that no fixed value fits.
+	// falls to the aspirated one; WMO-No. 8 warns that no fixed value fits (from memory).
 	Screen
 )
 
@@ -43,10 +41,10 @@ func (r *Reading) coefficientPerK() float64 {
 
 // FromPsychrometer returns the state of air from a psychrometer by
 // e = e'(tw) - A p (t - tw), WMO-No. 8 part I annex 4.B, where e' is the vapour
-// pressure of saturated air, by the Reference formula and enhancement factor. It differs from From with
-// WetBulb, which holds for the thermodynamic wet bulb that no instrument
-// measures exactly. Errors as From; a depression that leaves less than no vapour
-// is a conflict.
+// pressure of saturated air by the Reference formula and the enhancement factor.
+// It differs from From with WetBulb, which holds for the thermodynamic wet bulb
+// that no instrument measures exactly. Errors as From; a depression that leaves
+// less than no vapour is a conflict.
 func FromPsychrometer(r Reading) (State, error) { return Refuse.FromPsychrometer(r) }
 
 // FromPsychrometer is FromPsychrometer with the excess treated as e says.

@@ -238,3 +238,20 @@ func TestWMOValues(t *testing.T) {
 		}
 	})
 }
+
+func TestFormulaRanges(t *testing.T) {
+	for _, c := range []struct {
+		f      Formula
+		over   Phase
+		lo, hi float64
+	}{
+		{Reference, Water, -150, 100}, {Reference, Ice, -150, 0.01},
+		{WMO8, Water, -45, 60}, {WMO8, Ice, -65, 0.01},
+		{HylandWexler, Water, -100, 200}, {HylandWexler, Ice, -100, 0.01},
+	} {
+		require.NoError(t, c.f.Check(c.over, c.lo))
+		require.NoError(t, c.f.Check(c.over, c.hi))
+		require.Error(t, c.f.Check(c.over, c.lo-1e-9))
+		require.Error(t, c.f.Check(c.over, c.hi+1e-9))
+	}
+}

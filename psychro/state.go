@@ -41,9 +41,10 @@ const maxFraction = 0.9
 // humidity (0 to 100 %) and pressure (300 to 1100 hPa). The humidity is the one
 // over liquid water at all temperatures, also below 0 °C, as humidity sensors
 // are calibrated and as WMO-No. 8 requires. For the habit of refrigeration and
-// air conditioning to count over ice below 0 °C there is From with HumidityOverIce. It is
-// the ratio of the mole fraction of vapour to that of saturated air at the same
-// temperature and pressure, with the enhancement factor on both sides.
+// air conditioning to count over ice below 0 °C there is From with
+// HumidityOverIce. It is the ratio of the mole fraction of vapour to that of
+// saturated air at the same temperature and pressure, with the enhancement
+// factor on both sides.
 //
 // A reading above 100 % is refused; an Excess names the other ways to treat it.
 // The error is a *stationphysics.RangeError, or a *stationphysics.ConflictError
