@@ -103,6 +103,8 @@ func TestFromRefuses(t *testing.T) {
 		{1000, VapourPressure(0.001), WetBulb(60), "no air temperature"},
 		{1000, Humidity(0), HumidityOverIce(0), "do not say enough"},
 		{1000, Humidity(20), HumidityOverIce(90), "no air temperature"},
+		{1000, Humidity(1), HumidityOverIce(0.9), "no air temperature"},
+		{1000, Humidity(0.9), HumidityOverIce(0), "do not say enough"},
 		{1000, Humidity(1), WetBulb(80), "no air temperature"},
 		{1000, HumidityOverIce(50), WetBulb(40), "no air temperature"},
 		{1000, Humidity(101), Temperature(20), "pegged or supersaturated"},

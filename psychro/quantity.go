@@ -1,7 +1,8 @@
 package psychro
 
-// A Quantity names one result of a State, for Value, Sensitivity and Batch. It
-// bears the name of the method that returns the result.
+// A Quantity names one result of a State, for Sensitivity and Batch. It bears the
+// name of the method that returns the result, those of CondensationLevel its
+// name and the field's.
 type Quantity uint8
 
 // The quantities. Comfort indices that need the wind have methods of their own.

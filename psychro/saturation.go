@@ -3,6 +3,7 @@ package psychro
 import (
 	"math"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
 
@@ -183,7 +184,7 @@ func hylandWexler(over Phase, t float64) (y, y1 float64) {
 // it already.
 //
 // Special cases: NaN outside these ranges, and where the saturation pressure
-// exceeds pressureHPa: such air is never saturated.
+// exceeds pressureHPa: such air is never saturated. CheckEnhancement tells which.
 func EnhancementFactor(over Phase, tempC, pressureHPa float64) float64 {
 	if !(tempC >= airTemperature.Min && tempC <= warmest && over <= Ice && stationPressure.Holds(pressureHPa)) || over == Ice && tempC > triple {
 		return nan
@@ -194,6 +195,22 @@ func EnhancementFactor(over Phase, tempC, pressureHPa float64) float64 {
 		return nan
 	}
 	return saturatedFraction(over, tempC, pressureHPa) * pressureHPa / e
+}
+
+// CheckEnhancement returns nil where EnhancementFactor has a value, and otherwise
+// a *stationphysics.RangeError, or a *stationphysics.ConflictError where the water
+// boils.
+func CheckEnhancement(over Phase, tempC, pressureHPa float64) error {
+	if err := limit.First(airTemperature.Check(tempC), Reference.Check(over, tempC), stationPressure.Check(pressureHPa)); err != nil {
+		return err
+	}
+	if e := Reference.PressureHPa(over, tempC); e >= pressureHPa {
+		return &stationphysics.ConflictError{
+			Quantities: []string{"saturation pressure", "air pressure"}, Values: []float64{e, pressureHPa}, Units: []string{"hPa", "hPa"},
+			Rule: "water boils before the air is saturated",
+		}
+	}
+	return nil
 }
 
 // WMOEnhancementFactor returns the enhancement factor of WMO-No. 8 eq. 4.B.5,

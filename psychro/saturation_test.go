@@ -214,6 +214,14 @@ func TestEnhancementFactors(t *testing.T) {
 		t, p float64
 	}{{Water, -100.1, 1000}, {Water, 100.1, 1000}, {Ice, 0.02, 1000}, {Water, 20, 299}, {Water, 20, 1101}, {Water, 90, 600}, {Phase(3), 20, 1000}, {Water, math.NaN(), 1000}, {Water, 20, math.NaN()}} {
 		require.True(t, math.IsNaN(EnhancementFactor(a.over, a.t, a.p)), "%v", a)
+		require.Error(t, CheckEnhancement(a.over, a.t, a.p), "%v", a)
+	}
+	require.ErrorContains(t, CheckEnhancement(Water, 90, 600), "water boils before the air is saturated")
+	for _, over := range []Phase{Water, Ice} {
+		for _, c := range []float64{-100, -5, 0.01} {
+			require.NoError(t, CheckEnhancement(over, c, 300))
+			require.Greater(t, EnhancementFactor(over, c, 300), 1.0)
+		}
 	}
 	for _, p := range []float64{299, 1101, math.NaN()} {
 		require.True(t, math.IsNaN(WMOEnhancementFactor(p)))
