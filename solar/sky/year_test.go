@@ -444,7 +444,7 @@ func TestDailyCourse(t *testing.T) {
 }
 
 // The four skies over a year on planes that a station uses: the three bright
-// ones within 4 % of each other, the even one below them on what faces the sun.
+// ones within 6 % of each other, the even one below them on what faces the sun.
 // The comparisons in the literature (Perez 1990, Reindl 1990) find the same order.
 func TestSkyModelsOverAYear(t *testing.T) {
 	p := climates["middle Europe"]
@@ -466,8 +466,8 @@ func TestSkyModelsOverAYear(t *testing.T) {
 				}
 			}
 		}
-		require.InEpsilon(t, sum[HayDavies], sum[Perez], 0.04, "%g°", tilt)
-		require.InEpsilon(t, sum[HayDavies], sum[Reindl], 0.07, "%g°", tilt)
+		require.InEpsilon(t, sum[HayDavies], sum[Perez], 0.06, "%g°", tilt)
+		require.InEpsilon(t, sum[HayDavies], sum[Reindl], 0.06, "%g°", tilt)
 		require.Greater(t, sum[Reindl], sum[HayDavies])
 		require.Less(t, sum[Isotropic], sum[HayDavies], "%g°", tilt)
 		if tilt == 35 {
