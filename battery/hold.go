@@ -183,19 +183,22 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	if a, b := o.pi*o.l1, o.qi*o.l2; (a+b)*(a*e1+b*e2) < 0 {
 		turn = math.Log(-b/a) / (o.l1 - o.l2)
 	}
-	const slack = 1e-12
 	iEnd := o.gap + o.pi*e1 + o.qi*e2 // times r
 	for _, bd := range [2]struct {
 		at, sign float64
 		end      int
 	}{{highA * o.r, 1, 1}, {lowA * o.r, -1, -1}} {
-		to, over := used, bd.sign*(iEnd-bd.at)
+		to, last := used, iEnd
+		if used < t {
+			last, _ = o.current(used) // the other bound has ended it earlier
+		}
+		over := bd.sign*(last-bd.at) > 0
 		if turn > 0 && turn < used {
-			if f, _ := o.current(turn); bd.sign*(f-bd.at) > slack {
-				to, over = turn, slack+1
+			if f, _ := o.current(turn); bd.sign*(f-bd.at) > 0 {
+				to, over = turn, true
 			}
 		}
-		if !(over > slack) {
+		if !over {
 			continue
 		}
 		used = rootBetween(func(x float64) (float64, float64) {

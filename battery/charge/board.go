@@ -94,15 +94,15 @@ func (b Board) Judge(c Case) (BoardVerdict, error) {
 		HighestCellV: c.Charger.SetV/n + c.HighestV,
 		LatestTripV:  b.OverV + b.OverSpreadV,
 		RailV:        c.NoPackV, RailOverV: c.NoPackV - c.RailMaxV,
-		CutsTooLow: b.UnderV-b.UnderSpreadV < l.Cutoff.V-l.Cutoff.SpreadV-1e-9,
+		CutsTooLow: nano(b.UnderV-b.UnderSpreadV) < nano(l.Cutoff.V-l.Cutoff.SpreadV),
 	}
-	v.Trips = v.HighestCellV >= b.OverV-b.OverSpreadV-1e-9
-	v.TripsForSure = v.HighestCellV >= v.LatestTripV-1e-9
+	v.Trips = nano(v.HighestCellV) >= nano(b.OverV-b.OverSpreadV)
+	v.TripsForSure = nano(v.HighestCellV) >= nano(v.LatestTripV)
 	v.SheetV, v.PastSheetV = math.NaN(), math.NaN()
 	if l.Overcharge.Exists() {
 		v.SheetV = l.Overcharge.At(c.TempC)
 		v.PastSheetV = v.LatestTripV - v.SheetV
-		v.InTime = v.PastSheetV <= 1e-9
+		v.InTime = nano(v.PastSheetV) <= 0
 	}
 	// Opened by the full charge current, the cell falls by what that current
 	// dropped across its resistance: the worst case for the release is a trip
@@ -114,7 +114,7 @@ func (b Board) Judge(c Case) (BoardVerdict, error) {
 		v.RestingV = v.HighestCellV
 	}
 	lowest := b.ReleaseV - b.ReleaseSpreadV
-	v.Releases = v.RestingV <= lowest+1e-9
+	v.Releases = nano(v.RestingV) <= nano(lowest)
 	if !v.Releases {
 		from, to := cell.Curve.SoC(v.RestingV, c.TempC), cell.Curve.SoC(lowest, c.TempC)
 		v.DrainAh = math.Max(0, (from-to)*p.CapacityAh())
@@ -122,6 +122,9 @@ func (b Board) Judge(c Case) (BoardVerdict, error) {
 	v.Text = b.text(&v)
 	return v, nil
 }
+
+// nano rounds to a nanovolt, so that sums of printed values compare as printed.
+func nano(v float64) float64 { return math.Round(v*1e9) / 1e9 }
 
 func (b Board) text(v *BoardVerdict) string {
 	f := func(x float64, prec int) string { return strconv.FormatFloat(x, 'f', prec, 64) }

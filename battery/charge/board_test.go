@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics/battery"
+	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
 func board(t testing.TB, name string) Board {
@@ -23,6 +24,21 @@ func board(t testing.TB, name string) Board {
 
 func caseOf(t testing.TB) Case {
 	return Case{Pack: pack(t, 1.5, 2), Charger: battery.Charger{SetV: 7.0, MaxA: 0.5}, HighestV: 0.05, TempC: 20, NoPackV: 21.6, RailMaxV: 20}
+}
+
+func TestBoardsAsListed(t *testing.T) {
+	n := 0
+	refdata.Each(t, "battery/charge/boards", func(r *refdata.Row) {
+		b := board(t, r.S("board"))
+		n++
+		r.Check("overV", b.OverV, b.Name)
+		r.Check("overSpreadV", b.OverSpreadV, b.Name)
+		r.Check("releaseV", b.ReleaseV, b.Name)
+		r.Check("releaseSpreadV", b.ReleaseSpreadV, b.Name)
+		r.Check("underV", b.UnderV, b.Name)
+		r.Check("underSpreadV", b.UnderSpreadV, b.Name)
+	})
+	require.Len(t, Boards(), n)
 }
 
 func TestBoardComesTooLate(t *testing.T) {
@@ -73,6 +89,27 @@ func TestBoardComesTooLate(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, -12.6, v.RailOverV, 1e-12)
 	require.Contains(t, v.Text, "stands at 7.4 V, 12.6 V inside")
+	// The very ends: a trip at the sheet's limit is in time, one at the highest cell trips.
+	e := low
+	e.OverV, e.OverSpreadV, e.ReleaseV, e.ReleaseSpreadV, e.UnderV, e.UnderSpreadV = 3.70, 0, 3.6, 0, 2.0, 0.05
+	c.Charger.SetV = 7.3
+	v, err = e.Judge(c)
+	require.NoError(t, err)
+	require.True(t, v.InTime && v.Trips && v.TripsForSure && !v.CutsTooLow)
+	e.OverV = 3.701
+	v, err = e.Judge(c)
+	require.NoError(t, err)
+	require.False(t, v.InTime || v.Trips)
+	e.OverV, e.OverSpreadV, e.ReleaseV, e.ReleaseSpreadV = 3.70, 0.05, 3.75, 0.05
+	e.ReleaseV = 3.70
+	v, err = e.Judge(c)
+	require.NoError(t, err)
+	require.True(t, v.Trips && !v.TripsForSure && !v.Releases)
+	require.InDelta(t, 3.70, v.RestingV, 1e-12)
+	e.ReleaseSpreadV = 0
+	v, err = e.Judge(c)
+	require.NoError(t, err)
+	require.True(t, v.Releases)
 	// A cell that rests below the release closes the board by itself.
 	b := low
 	b.OverV, b.OverSpreadV, b.ReleaseV, b.ReleaseSpreadV = 3.70, 0.2, 3.70, 0

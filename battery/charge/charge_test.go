@@ -185,6 +185,10 @@ func TestEqualStringIsAPack(t *testing.T) {
 	require.True(t, r.Holding)
 	require.InDelta(t, f.EndV, r.StringV, 1e-9)
 	require.InDelta(t, want.SoC, states[0].SoC, 1e-6)
+	_, err = NewString()
+	require.EqualError(t, err, "number of cells in series 0 is outside 1..32")
+	_, err = NewString(make([]battery.Cell, 33)...)
+	require.EqualError(t, err, "number of cells in series 33 is outside 1..32")
 	// A charger draws no current from a string above its voltage.
 	r = s.Charge(states, nil, battery.Charger{SetV: 9, MaxA: 1}, Balancer{}, 60, 10)
 	require.True(t, r.Holding)

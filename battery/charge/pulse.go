@@ -99,13 +99,14 @@ func BrownOut(p *battery.Pack, start battery.State, d Draw, tempC, mostH float64
 	if err := limit.First(d.check(), tempRange.Check(tempC), socRange.Check(start.SoC)); err != nil {
 		return Outage{}, err
 	}
-	r := limit.Range{Quantity: "longest discharge", Unit: "h", Min: d.PeriodS / 3600, Max: math.Min(1e6, 20e6*d.PeriodS/3600)}
+	r := limit.Range{Quantity: "longest discharge", Unit: "h", Min: d.PeriodS / 3600, Max: 20e6 * d.PeriodS / 3600}
 	if err := r.Check(mostH); err != nil {
 		return Outage{}, err
 	}
 	floor := 1 - p.UsableFrac(tempC)
 	o := Outage{State: start}
-	for float64(o.Pulses+1)*d.PeriodS <= mostH*3600*(1+1e-12) {
+	most := int(mostH*3600/d.PeriodS + 1e-6) // a hair less than a whole number is that number
+	for o.Pulses < most {
 		s, f := p.Power(o.State, -d.SleepW, d.PeriodS-d.PulseS, tempC)
 		if f.Stop == battery.NoStop && f.EndV < d.LeastV {
 			f.Stop = battery.Cutoff

@@ -121,7 +121,9 @@ func TestBrownOut(t *testing.T) {
 	o, err = BrownOut(p, p.At(0.5), d, 25, 100)
 	require.NoError(t, err)
 	require.Equal(t, battery.Cutoff, o.Why, "the sleeping load is already too much")
-	for _, h := range []float64{0, math.NaN(), 1e9} {
+	_, err = BrownOut(p, p.At(0.02), radio, 25, 20e6*600/3600)
+	require.NoError(t, err)
+	for _, h := range []float64{0, 0.9 * 600 / 3600, math.NaN(), 1e9, 20e6*600/3600 + 1} {
 		_, err = BrownOut(p, p.At(1), radio, 25, h)
 		require.ErrorContains(t, err, "longest discharge")
 	}

@@ -108,28 +108,13 @@ func (s *String) endV(states []battery.State, currentA float64, b Balancer, dtS,
 func (s *String) Charge(states []battery.State, cellV []float64, c battery.Charger, b Balancer, dtS, tempC float64) Reading {
 	i, holding := c.MaxA, false
 	miss := func(i float64) float64 { return s.endV(states, i, b, dtS, tempC) + i*c.SeriesOhm - c.SetV }
-	if f1 := miss(i); f1 > 0 {
+	if miss(i) > 0 {
 		holding = true
-		f0 := miss(0)
-		switch {
-		case f0 >= 0:
+		// The voltage rises with the current. Above the set voltage already
+		// without any, the charger gives none.
+		i, _ = numeric.Root(miss, 0, i, 1e-13)
+		if math.IsNaN(i) {
 			i = 0
-		default:
-			// The voltage rises with the current, straight but for the bends of
-			// the curves: the secant inside the bracket ends quickly.
-			lo, hi := 0.0, i
-			for range 100 {
-				i = lo - f0*(hi-lo)/(f1-f0)
-				f := miss(i)
-				if math.Abs(f) <= 1e-12*c.SetV || !(i > lo && i < hi) {
-					break
-				}
-				if f < 0 {
-					lo, f0 = i, f
-				} else {
-					hi, f1 = i, f
-				}
-			}
 		}
 	}
 	r := s.Current(states, cellV, i, b, dtS, tempC)
