@@ -112,7 +112,9 @@ func TestShare(t *testing.T) {
 	require.InDelta(t, 2.1/2000, Share(c, 2000, 1), 1e-15)
 	require.InDelta(t, (1+0.5+0.02)/2000, Share(c, 2000, 2), 1e-15)
 	require.Zero(t, Share(nil, 2000, 1))
-	for _, x := range [][2]float64{{0.5, 1}, {1e6, 1}, {2000, 0.9}, {2000, 2.1}, {math.NaN(), 1}, {2000, math.NaN()}} {
+	require.InDelta(t, 2.1, Share(c, 1, 1), 1e-12)
+	require.InDelta(t, 2.1e-5, Share(c, 100_000, 1), 1e-15)
+	for _, x := range [][2]float64{{0.999, 1}, {100_001, 1}, {0.5, 1}, {1e6, 1}, {2000, 0.9}, {2000, 2.1}, {math.NaN(), 1}, {2000, math.NaN()}} {
 		require.True(t, math.IsNaN(Share(c, x[0], x[1])))
 	}
 }
@@ -124,6 +126,8 @@ func TestModelsByHand(t *testing.T) {
 	require.InEpsilon(t, 21681*math.Exp(-30959.4/(8.314*333.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 60, 2), 1e-12)
 	require.InEpsilon(t, 12934*math.Exp(-29478.2/(8.314*318.15))*math.Pow(220, 0.55), CycleLossPct(100, 45, 6), 1e-12)
 	require.InEpsilon(t, 15512*math.Exp(-27997.0/(8.314*288.15))*math.Pow(220, 0.55), CycleLossPct(100, 15, 10), 1e-12)
+	require.InEpsilon(t, (21681+12934)/2.*math.Exp((-31700+370.3*4)/(8.314*298.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 25, 4), 1e-12)
+	require.InEpsilon(t, (12934+15512)/2.*math.Exp((-31700+370.3*8)/(8.314*298.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 25, 8), 1e-12)
 	// Between the rates the factor is straight: half-way from 0.5 to 2.
 	require.InEpsilon(t, (31630+21681)/2.*math.Exp((-31700+370.3*1.25)/(8.314*298.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 25, 1.25), 1e-12)
 	// 1.2571e-5 0.60225 sqrt(s) at 25 °C and half charge.

@@ -41,17 +41,12 @@ var (
 )
 
 func rateFactor(ratePerH float64) float64 {
-	t := cycleB[:]
-	if ratePerH <= t[0].ratePerH {
-		return t[0].b
+	i := 1
+	for i < len(cycleB)-1 && ratePerH > cycleB[i].ratePerH {
+		i++
 	}
-	for i := 1; i < len(t); i++ {
-		if ratePerH <= t[i].ratePerH {
-			a, b := t[i-1], t[i]
-			return a.b + (b.b-a.b)*(ratePerH-a.ratePerH)/(b.ratePerH-a.ratePerH)
-		}
-	}
-	return t[len(t)-1].b
+	a, b := cycleB[i-1], cycleB[i]
+	return a.b + (b.b-a.b)*(ratePerH-a.ratePerH)/(b.ratePerH-a.ratePerH)
 }
 
 // cycleRate returns K of Q = K Ah^0.55 for the paper's cell.

@@ -227,6 +227,7 @@ func TestFuse(t *testing.T) {
 	quick, _ := p.ResistanceOhm(45)
 	require.InDelta(t, p.OpenCircuitV(1, 45)/(quick+0.02), f.ShortA, 1e-9)
 	require.InDelta(t, f.ShortA/2, f.ShortRatio, 1e-9)
+	require.Equal(t, []float64{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40}, BladeRatingsA())
 	c.RatingsA = []float64{10, 5, 4, 3}
 	f, err = Fuse(c)
 	require.NoError(t, err)
