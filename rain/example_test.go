@@ -1,0 +1,115 @@
+package rain_test
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/stationphysics/stationphysics/rain"
+)
+
+// Given: a bucket of 0.2 mm that loses water for 0.4 s while it tips, and tips
+// 6 s apart.
+// Find: the rain of that gap, d gap/(gap - t) = 0.2·6/5.6, and its intensity.
+// The wrong way multiplies tips by depth: 7 % too little, at this rate.
+func ExampleBucket() {
+	b, err := rain.NewBucket(rain.BucketSpec{TipMm: 0.2, TipTimeS: 0.4, IgnoreS: 0.05})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.4f mm in the gap, %.1f mm/h\n", b.GapDepthMm(6), b.GapMmPerH(6))
+	fmt.Printf("the wrong way: 0.2 mm, %.1f mm/h\n", 0.2/6*3600)
+	// Output:
+	// 0.2143 mm in the gap, 128.6 mm/h
+	// the wrong way: 0.2 mm, 120.0 mm/h
+}
+
+// Duchon et al. 2014: a tip of 0.45 s in a bucket of 0.254 mm loses 0.98 % at
+// 19.9 mm/h and 8.78 % at 175.2 mm/h.
+func ExampleBucket_LossRatio() {
+	b, _ := rain.NewBucket(rain.BucketSpec{TipMm: 0.254, TipTimeS: 0.45})
+	fmt.Printf("%.2f %% and %.2f %%\n", 100*b.LossRatio(19.9), 100*b.LossRatio(175.2))
+	// Output: 0.98 % and 8.62 %
+}
+
+// Given: 500 ml poured into a funnel of 200 cm² at three rates.
+// Find: the tip at slow filling and the time lost, from water per tip = d0 + t
+// R/3600. The wrong way takes the fastest pour alone: the loss makes the tip
+// look larger than it is.
+func ExampleCalibrate() {
+	pours := []rain.Pour{
+		{VolumeM3: 500e-6, Tips: 124, DurationS: 3600},
+		{VolumeM3: 500e-6, Tips: 121, DurationS: 1200},
+		{VolumeM3: 500e-6, Tips: 115, DurationS: 500},
+	}
+	c, err := rain.Calibrate(200e-4, pours)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("tip %.4f ± %.4f mm, lost in %.2f ± %.2f s\n", c.TipMm, c.TipErrorMm, c.TipTimeS, c.TipTimeErrorS)
+	fmt.Printf("the wrong way: %.4f mm\n", 25.0/115)
+	// Output:
+	// tip 0.1990 ± 0.0001 mm, lost in 0.37 ± 0.00 s
+	// the wrong way: 0.2174 mm
+}
+
+// A closure a few milliseconds after another is the contact bouncing, not rain.
+func ExampleGauge() {
+	b, _ := rain.NewBucket(rain.BucketSpec{TipMm: 0.2, TipTimeS: 0.4, IgnoreS: 0.1})
+	g, err := rain.NewGauge(b, 3600)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	start := time.Date(2026, 7, 4, 15, 0, 0, 0, time.UTC)
+	for _, ms := range []int{0, 12, 20000, 40000} {
+		c, err := g.Closure(start.Add(time.Duration(ms)*time.Millisecond), rain.Unknown())
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%5d ms: tip %v, %.4f mm\n", ms, c.Kind == rain.Tip, c.DepthMm)
+	}
+	// Output:
+	//     0 ms: tip true, 0.2000 mm
+	//    12 ms: tip false, 0.0000 mm
+	// 20000 ms: tip true, 0.2041 mm
+	// 40000 ms: tip true, 0.2041 mm
+}
+
+// A tip belongs to the time since the tip before: spread over it, two tips six
+// minutes apart are a drizzle; put into their minutes they are two bursts of 12
+// mm/h.
+func ExampleMinutes() {
+	b, _ := rain.NewBucket(rain.BucketSpec{TipMm: 0.2})
+	g, _ := rain.NewGauge(b, 3600)
+	peak := 0.0
+	m, err := rain.NewMinutes(3600, func(x rain.Minute) { peak = max(peak, x.RateMmPerH()) })
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	start := time.Date(2026, 7, 4, 15, 0, 0, 0, time.UTC)
+	for _, minute := range []int{0, 6} {
+		at := start.Add(time.Duration(minute) * time.Minute)
+		c, _ := g.Closure(at, rain.Unknown())
+		m.Add(c)
+	}
+	m.Flush(start.Add(time.Hour))
+	fmt.Printf("peak %.1f mm/h\n", peak)
+	// Output: peak 2.0 mm/h
+}
+
+// A sum over a record with a gap is "at least".
+func ExampleTotal() {
+	var day rain.Total
+	day.Add(rain.Minute{DepthMm: 0.4})
+	day.Add(rain.Minute{AtLeast: true})
+	word := ""
+	if day.AtLeast {
+		word = "at least "
+	}
+	fmt.Printf("%s%.1f mm\n", word, day.DepthMm)
+	// Output: at least 0.4 mm
+}
