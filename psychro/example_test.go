@@ -104,7 +104,7 @@ func ExampleExcess() {
 	air, _ = psychro.Keep.New(4.2, 100.3, 955)
 	fmt.Printf("kept:      dew point %.3f °C\n", air.DewPointC())
 	// Output:
-	// relative humidity over water 100.3 % is outside 0..100 %: a pegged or supersaturated reading, see Excess?
+	// relative humidity over water 100.3 % is outside 0..100 %: pegged or supersaturated, see Excess?
 	// saturated: dew point 4.200 °C
 	// kept:      dew point 4.243 °C
 }

@@ -7,32 +7,32 @@ type Quantity uint8
 
 // The quantities. Comfort indices that need the wind have methods of their own.
 const (
-	VapourPressureHPa Quantity = iota
-	VapourDeficitHPa
-	RelativeHumidityPct
-	HumidityOverIcePct
-	DewPointC
-	FrostPointC
-	WetBulbC
-	WaterBulbC
-	IceBulbC
-	MixingRatioGPerKg
-	SpecificHumidityGPerKg
-	AbsoluteHumidityGPerM3
-	DegreeOfSaturationFrac
-	DensityKgPerM3
-	SpecificVolumeM3PerKg
-	EnthalpyKJPerKg
-	EntropyKJPerKgK
-	VirtualTemperatureC
-	PotentialTemperatureC
-	EquivalentPotentialTemperatureC
-	CondensationLevelTempC
-	CondensationLevelPressureHPa
-	CondensationLevelRiseM
-	HeatIndexC
-	HumidexC
-	quantities // their number
+	VapourPressureHPa               Quantity = iota // vapour pressure, hPa
+	VapourDeficitHPa                                // vapour pressure missing to saturation over water, hPa
+	RelativeHumidityPct                             // relative humidity over water, %
+	HumidityOverIcePct                              // relative humidity over ice, %
+	DewPointC                                       // dew point, °C
+	FrostPointC                                     // frost point, °C
+	WetBulbC                                        // wet bulb with the cover that WetBulbCover tells, °C
+	WaterBulbC                                      // wet bulb with liquid water, °C
+	IceBulbC                                        // wet bulb with ice, °C
+	MixingRatioGPerKg                               // vapour per dry air, g/kg
+	SpecificHumidityGPerKg                          // vapour per moist air, g/kg
+	AbsoluteHumidityGPerM3                          // vapour per volume, g/m³
+	DegreeOfSaturationFrac                          // mixing ratio over that of saturated air
+	DensityKgPerM3                                  // density of the moist air, kg/m³
+	SpecificVolumeM3PerKg                           // volume per dry air, m³/kg
+	EnthalpyKJPerKg                                 // enthalpy per dry air, kJ/kg
+	EntropyKJPerKgK                                 // entropy per dry air, kJ/(kg K)
+	VirtualTemperatureC                             // virtual temperature, °C
+	PotentialTemperatureC                           // potential temperature, °C
+	EquivalentPotentialTemperatureC                 // equivalent potential temperature, °C
+	CondensationLevelTempC                          // temperature at the lifting condensation level, °C
+	CondensationLevelPressureHPa                    // pressure there, hPa
+	CondensationLevelRiseM                          // its height above the start, m
+	HeatIndexC                                      // heat index, °C
+	HumidexC                                        // humidex, °C
+	quantities                                      // their number
 )
 
 // results in the order of the quantities.

@@ -8,7 +8,7 @@ var (
 	airTemperature = limit.Range{Quantity: "air temperature", Unit: "°C", Min: -100, Max: 100,
 		Slips: []limit.Slip{{Min: 173, Max: 374, Looks: "kelvins"}, {Min: 100, Max: 173, Looks: "degrees Fahrenheit"}}}
 	relativeHumidity = limit.Range{Quantity: "relative humidity over water", Unit: "%", Min: 0, Max: 100,
-		Slips: []limit.Slip{{Min: 100, Max: 110, Looks: "a pegged or supersaturated reading, see Excess"}}}
+		Slips: []limit.Slip{{Min: 100, Max: 110, Looks: "pegged or supersaturated, see Excess"}}}
 	stationPressure = limit.Range{Quantity: "air pressure", Unit: "hPa", Min: 300, Max: 1100,
 		Slips: []limit.Slip{{Min: 30000, Max: 110000, Looks: "pascals"}, {Min: 30, Max: 110, Looks: "kilopascals"},
 			{Min: 8, Max: 30, Looks: "inches of mercury"}, {Min: 0.3, Max: 1.1, Looks: "bars"}}}

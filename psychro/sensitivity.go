@@ -8,9 +8,9 @@ import "math"
 // eq. 10). The unit is that of the result per kelvin, per percent of relative
 // humidity and per hPa.
 type Sensitivity struct {
-	PerK   float64
-	PerPct float64
-	PerHPa float64
+	PerK   float64 // by the air temperature
+	PerPct float64 // by the relative humidity over water
+	PerHPa float64 // by the air pressure
 }
 
 // Combined returns the standard uncertainty of the result for the standard
