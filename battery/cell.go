@@ -38,6 +38,7 @@ type UsablePoint struct {
 	UsableFrac float64 // 0..1, not falling
 }
 
+// A coin cell has some ten ohm, a 100 Ah cell a fraction of a milliohm.
 var (
 	resistanceRange = limit.Range{Quantity: "cell resistance", Unit: "ohm", Min: 0, Max: 20, Slips: []limit.Slip{{Min: 20.001, Max: 2000, Looks: "milliohms"}}}
 	capacitorRange  = limit.Range{Quantity: "capacitor of the slow part", Unit: "farad", Min: 0, Max: 1e8}

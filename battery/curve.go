@@ -98,6 +98,7 @@ func (c Curve) SoC(cellV, tempC float64) (soc float64) {
 	if len(c.pts) == 0 || !curveVoltRange.Holds(cellV) || !survivalRange.Holds(tempC) {
 		return nan
 	}
+	// The points rise at every temperature, so the first one above ends the search.
 	d := tempC - referenceC
 	i := 0
 	for i < len(c.pts)-2 && cellV >= c.pts[i+1].V+c.pts[i+1].VPerK*d {

@@ -58,6 +58,8 @@ func (p *Pack) SoCBand(s Sighting) (Band, error) {
 	if err := limit.First(sightVRange.Check(s.PackV), meterVRange.Check(s.MeterV), sightARange.Check(s.CurrentA), survivalRange.Check(s.TempC)); err != nil {
 		return Band{}, err
 	}
+	// With a current flowing for minutes the whole of the resistance drops; how
+	// much of it, is in doubt by half.
 	_, settled := p.ResistanceOhm(s.TempC)
 	drop := s.CurrentA * settled
 	v := s.PackV - drop
@@ -65,7 +67,8 @@ func (p *Pack) SoCBand(s Sighting) (Band, error) {
 	return Band{SoC: p.socAt(v, s.TempC), LowSoC: p.socAt(v-u, s.TempC), HighSoC: p.socAt(v+u, s.TempC)}, nil
 }
 
-// socAt inverts the curve, kept to 0..1.
+// socAt inverts the curve, kept to 0..1: a pack below its curve is empty, one
+// above it full, whatever the straight continuation says.
 func (p *Pack) socAt(packV, tempC float64) float64 {
 	dT := tempC - referenceC
 	seg := 0

@@ -39,6 +39,12 @@ type held struct {
 	touched       bool    // the set voltage was reached
 }
 
+// The charger's law has three regimes: it gives all it can (high), it gives
+// nothing or less than the load takes (low), or it holds its voltage. Each has a
+// solution in closed form, and each ends at an instant that is found as the root
+// of that solution; so a step is a short walk from regime to regime and from
+// bend to bend of the curve.
+
 // regulate takes the work through t seconds on its charger: the current into
 // the pack is what the set voltage asks, kept between lowA and highA.
 func (w *held) regulate(t float64) (endV, endA float64) {
@@ -104,7 +110,10 @@ func (w *held) heldCurrent() float64 {
 const tinyOhm = 1e-9
 
 // runUntil runs at a constant current for at most t seconds, but stops where
-// the terminal voltage rises (falls, if not up) to target.
+// the terminal voltage rises (falls, if not up) to target. It looks at the end
+// of each straight piece of the curve: a voltage that passes the target and
+// comes back within one piece, as the slow voltage of an earlier load relaxes
+// while the pack is being emptied, is not seen; none has been found that does.
 func (w *work) runUntil(i, t, target float64, up bool) (used float64, reached bool) {
 	sign := 1.0
 	if !up {

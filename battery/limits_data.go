@@ -15,6 +15,11 @@ func (c Chemistry) Limits() Limits {
 
 var limits = [...]Limits{
 	LiFePO4: {
+		// The voltages agree between all sheets seen; what differs is how far
+		// down a cell may be drawn (2.0 or 2.5 V) and the current in the cold.
+		// Fill and Float are not in the sheets of cells: Fill is where the open
+		// circuit of a full cell lies below with room for the taper, Float is
+		// what makers of packs ask for, and not to hold at all is as good.
 		Nominal:         Level{V: 3.2, Source: srcSunland},
 		Charge:          Level{V: 3.65, SpreadV: 0.05, Source: srcSunland + "; " + srcMachine},
 		Fill:            Level{V: 3.45, Source: srcPiecewise + ": a rested cell at 99.5 % stands at 3.418 V"},
@@ -38,6 +43,8 @@ var limits = [...]Limits{
 		CoulombicSource:          srcMemory,
 	},
 	LithiumIon: {
+		// All cells whose sheet says 4.20 V: cobalt, manganese, NMC and NCA
+		// oxides on graphite. Those for 4.35 or 4.40 V are outside this entry.
 		Nominal:                  Level{V: 3.7, Source: srcMemory},
 		Charge:                   Level{V: 4.20, SpreadV: 0.049, Source: srcICR},
 		Fill:                     Level{V: 4.10, Source: srcPiecewise + ": a rested cell at 95 % stands at 4.10 V"},
@@ -59,6 +66,10 @@ var limits = [...]Limits{
 		CoulombicSource:          srcMemory,
 	},
 	SealedLead: {
+		// Gel at the low end of the charge voltage, absorbent glass mat 0.05 V
+		// higher; both take 3 mV a kelvin off the float and 5 mV off the charge
+		// voltage. A sealed cell cannot be topped up with water: what it gases
+		// is lost.
 		Nominal:                  Level{V: 2.0, Source: srcMemory},
 		Charge:                   Level{V: 2.40, SpreadV: 0.05, VPerK: -0.005, Source: "deep-cycle user's guide table 6, gel"},
 		Fill:                     Level{V: 2.30, VPerK: -0.005, Source: srcMemory},
@@ -80,6 +91,8 @@ var limits = [...]Limits{
 		CoulombicSource:          srcMemory,
 	},
 	FloodedLead: {
+		// An occasional equalising charge above these voltages, with the caps
+		// open and someone present, is part of its care and not of this entry.
 		Nominal:                  Level{V: 2.0, Source: srcMemory},
 		Charge:                   Level{V: 2.40, SpreadV: 0.05, VPerK: -0.005, Source: "flooded deep-cycle 96 Ah sheet: 2.40 V a cell"},
 		Fill:                     Level{V: 2.35, VPerK: -0.005, Source: srcMemory},

@@ -17,12 +17,14 @@ type Pack struct {
 
 	// The open-circuit curve in pack volts: point i, and the slope from it to
 	// point i+1, each with its change per kelvin.
-	n                 int
-	soc               [maxCurvePoints]float64
-	volt, perK        [maxCurvePoints]float64
-	slope, slopePerK  [maxCurvePoints]float64
-	bin               [curveBins + 1]uint8 // segment at the start of each bin of state of charge
-	coulomb           float64              // capacity, A s
+	n                int
+	soc              [maxCurvePoints]float64
+	volt, perK       [maxCurvePoints]float64
+	slope, slopePerK [maxCurvePoints]float64
+	bin              [curveBins + 1]uint8 // segment at the start of each bin of state of charge
+	coulomb          float64              // capacity, A s
+	// What a step needs of the cell, for the whole pack: resistances in ohm,
+	// the capacitor in farad, the charge efficiency, the leakage at 25 °C in A.
 	perCoulomb        float64
 	r0, r1, c1, coldK float64
 	tiny              float64 // see tinyOhm

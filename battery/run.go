@@ -115,6 +115,10 @@ func (r *Run) charge(w *work, netW, dtS, tempC float64) (State, Flow) {
 	if !ok || i > c.MaxA {
 		i = c.MaxA
 	}
+	// As long as the terminals stay below what the charger holds at this current,
+	// it gives the current. Both ends of the step tell: the open-circuit voltage
+	// only rises and the slow one goes one way, so that in between the voltage
+	// can pass the ends by no more than a bend of the curve makes.
 	target := c.SetV - i*c.SeriesOhm
 	if w.u+i*w.r0+w.slow <= target {
 		if m := w.try(i, dtS); m.endV <= target {
@@ -154,7 +158,10 @@ func (r *Run) draw(w *work, i, floor, dtS float64) (State, Flow) {
 	if m.soc >= floor && m.endV >= r.c.CutoffV {
 		return w.finish(dtS, w.book(&m), i, NoStop)
 	}
-	// Find where it ends, and rest for what is left of the step.
+	// Find where it ends, and rest for what is left of the step: a load that has
+	// been dropped does not come back within a step. The charge comes down
+	// evenly, so that the instant of empty is a division; the cut-off voltage is
+	// found on the way there.
 	used, stop := dtS, Cutoff
 	if rate := -w.gain(i, 1) / r.p.coulomb; rate > 0 {
 		if t := (w.soc - floor) / rate; t < used {

@@ -88,6 +88,7 @@ func Full(p *battery.Pack, start battery.State, pl Plan) (Result, error) {
 		}
 		s := r.State
 		var next battery.State
+		// Steps only serve to look: each is exact, whatever its length.
 		next, f = p.Charge(s, pl.Charger, pl.LoadA, dt, pl.TempC)
 		holding := f.Stop == battery.Full
 		if holding && math.IsNaN(r.HoldS) {
@@ -115,6 +116,7 @@ func Full(p *battery.Pack, start battery.State, pl Plan) (Result, error) {
 			return r, nil
 		}
 	}
+	// Time is up. Say why it did not end, as far as the load is the reason.
 	switch {
 	case math.IsNaN(r.HoldS) && pl.Charger.MaxA <= pl.LoadA:
 		r.End = Starved

@@ -103,6 +103,7 @@ func BrownOut(p *battery.Pack, start battery.State, d Draw, tempC, mostH float64
 	if err := r.Check(mostH); err != nil {
 		return Outage{}, err
 	}
+	// In the cold the pack stops giving with charge still in it.
 	floor := 1 - p.UsableFrac(tempC)
 	o := Outage{State: start}
 	most := int(mostH*3600/d.PeriodS + 1e-6) // a hair less than a whole number is that number

@@ -148,7 +148,9 @@ func (s *String) Settled(soc []float64, stringV, tempC float64) (cellV, endSoC [
 		}
 		return v - stringV
 	}
-	// Two of the largest capacities either way reach any voltage.
+	// One charge goes through all cells; each moves along its own curve by it
+	// over its own capacity. Two of the largest capacities either way reach any
+	// voltage.
 	most := 0.0
 	for _, p := range s.cells {
 		most = math.Max(most, 2*p.CapacityAh())
