@@ -178,7 +178,7 @@ func TestRefusedLabels(t *testing.T) {
 		"Pmax off":            {func(l *Label) { l.Pmax = 12 }, "Pmax 12 W and Vmp·Imp 10.02 W contradict each other: the rated power is Vmp times Imp to 5 %"},
 		"Pmax is Voc·Isc":     {func(l *Label) { l.Pmax = 13 }, "this is Voc times Isc"},
 		"both mA in range":    {func(l *Label) { l.Imp, l.Isc, l.Pmax = 16.7, 18, 0.1002 }, "milliamperes or millivolts given as amperes or volts?"},
-		"both mA, 4 % off":    {func(l *Label) { l.Imp, l.Isc, l.Pmax = 16.7, 18, 0.1042 }, "milliamperes or millivolts given as amperes or volts?"},
+		"both mA, 4.97 % off": {func(l *Label) { l.Imp, l.Isc, l.Pmax = 16.7, 18, 0.10518 }, "milliamperes or millivolts given as amperes or volts?"},
 		"both mA, 6 % off":    {func(l *Label) { l.Imp, l.Isc, l.Pmax = 16.7, 18, 0.1063 }, "the rated power is Vmp times Imp to 5 %"},
 		"both A for mA":       {func(l *Label) { l.Imp, l.Isc, l.Pmax = 0.00835, 0.009, 50.1 }, "milliwatts?"},
 		"Vmp below half":      {func(l *Label) { l.Vmp, l.Pmax = 3.5, 0 }, "Vmp 3.5 V and Voc 7.2 V contradict each other: the voltage at maximum power exceeds half"},

@@ -219,6 +219,12 @@ func TestOnPlane(t *testing.T) {
 	require.InEpsilon(t, 0.95, dst[35].IrradianceWPerM2/dst[35].OnGlassWPerM2, 1e-12, "dirt keeps light but not heat")
 	require.InEpsilon(t, 0.95*0.6, dst[36].IrradianceWPerM2/dst[36].OnGlassWPerM2, 1e-12)
 	require.True(t, math.IsNaN(dst[37].IrradianceWPerM2))
+	// Any one part of the light makes a step worth looking at.
+	for _, l := range []sky.Light{{GlobalWPerM2: 200, DiffuseWPerM2: 200}, {GlobalWPerM2: 200, BeamNormalWPerM2: 400}} {
+		one := []Step{{Record: sky.Record{Start: series[35].Start, Length: time.Hour, Light: l}}}
+		OnPlane(dst[:1], one, plane, track)
+		require.Greater(t, dst[0].IrradianceWPerM2, 50.0, l)
+	}
 	require.PanicsWithValue(t, "panel: slice lengths differ", func() { OnPlane(dst[:5], series, plane, track) })
 }
 

@@ -64,9 +64,6 @@ func (m Module) Outputs(dst []Output, series []Weather, heat CellTemperature, ho
 	if len(dst) != len(series) {
 		panic("panel: slice lengths differ")
 	}
-	if heat == nil {
-		heat = usualHeat
-	}
 	for i, w := range series {
 		dst[i] = m.Output(w, heat, holdV)
 	}
@@ -121,9 +118,6 @@ func (m Module) Yield(series []Weather, stepH float64, heat CellTemperature, hol
 	var y Yield
 	if err := limit.First(stepRange.Check(stepH), m.checkHold(holdV)); err != nil {
 		return y, err
-	}
-	if heat == nil {
-		heat = usualHeat
 	}
 	for i, w := range series {
 		if err := w.Check(); err != nil {

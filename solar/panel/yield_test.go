@@ -78,6 +78,13 @@ func TestYieldSums(t *testing.T) {
 	require.InEpsilon(t, y.HeldWh/y.MaxPowerWh, y.KeptFrac(), 1e-15)
 	require.True(t, y.KeptFrac() > 0.85 && y.KeptFrac() < 1, y.KeptFrac())
 	require.True(t, y.IdleH > 0 && y.IdleH < 0.5, "the panel reaches 17 V within minutes: %v", y.IdleH)
+	m.Outputs(dst[:5], day[600:605], PolymerInsulated(), 17)
+	require.Equal(t, m.Output(day[603], PolymerInsulated(), 17), dst[3])
+	m.Outputs(dst[:5], day[:5], nil, 17)
+	other, err := m.Yield(day, 1.0/60, PolymerInsulated(), 17)
+	require.NoError(t, err)
+	require.Less(t, other.MaxPowerWh, y.MaxPowerWh)
+	require.Greater(t, other.HottestCellC, y.HottestCellC+5)
 	hottest := 0.0
 	for _, o := range dst {
 		hottest = math.Max(hottest, o.CellC)
@@ -191,6 +198,9 @@ func TestWindow(t *testing.T) {
 	require.InEpsilon(t, 7.2*(1+0.0033*50), w.ColdestV, 0.01)
 	require.InDelta(t, GlassCloseRoof().CellC(1000, 35, 0), w.HotCellC, 1e-12)
 
+	still, err := m.Window(20, 20, nil)
+	require.NoError(t, err)
+	require.Equal(t, 60.0, still.HotCellC)
 	_, err = m.Window(20, -5, nil)
 	var ce *stationphysics.ConflictError
 	require.True(t, errors.As(err, &ce))
