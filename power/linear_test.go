@@ -187,6 +187,7 @@ func TestShortedPart(t *testing.T) {
 	require.Equal(t, 13.5, open.OutputV)
 	require.Equal(t, 0.0, open.LoadA)
 	require.Equal(t, 12.0/3, r.Shorted(12, 0, 3).LoadA)
+	require.Equal(t, Point{State: Shorted}, r.Shorted(0, 30, 0))
 }
 
 func TestGroundCurrentOfTheLoad(t *testing.T) {

@@ -203,6 +203,12 @@ func TestWhatCannotBeConverted(t *testing.T) {
 	require.False(t, most.WithinLimits)
 	require.InDelta(t, 1.81-most.CoilA*(0.05+0.1*most.DutyFrac), (1-most.DutyFrac)*5.35, 1e-12)
 	require.True(t, operate(t, d, 28, 0.1).WithinLimits)
+	require.InDelta(t, 3.0, operate(t, d, 12, 3).CoilA, 1e-12, "the largest load is asked for, if not granted")
+	require.InDelta(t, (5+3*0.1+0.3)/0.95+3*0.15-0.3, d.LeastInputV(3), 1e-12)
+	require.InDelta(t, 5/0.95, d.LeastInputV(0), 1e-12)
+	bare := down
+	bare.OutputFarad = 0
+	require.Equal(t, 0.0, operate(t, stage(t, bare), 12, 1).OutRippleV, "no capacitor given, none computed")
 	require.False(t, operate(t, d, 12, 2.95).WithinLimits, "the peak exceeds the limit")
 	require.False(t, operate(t, d, 5.2, 0.1).WithinLimits, "the duty exceeds its largest")
 	require.True(t, operate(t, u, 5.34, 1e-3).WithinLimits)
@@ -248,6 +254,7 @@ func TestConverterFromComponents(t *testing.T) {
 	var ce *stationphysics.ConflictError
 	_, err = g.Converter(4, 0.1)
 	require.True(t, errors.As(err, &ce))
+	require.Equal(t, []float64{4, 0}, ce.Values)
 	_, err = g.Converter(12, 0.1, 2.99)
 	require.True(t, errors.As(err, &ce))
 	require.Equal(t, []float64{12, 2.99}, ce.Values)
