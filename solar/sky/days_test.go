@@ -113,7 +113,7 @@ func TestEnergyOfADayDoesNotDependOnTheStep(t *testing.T) {
 	// package's own spreading in the second.
 	hazy := func(sun Sun) Light { return ClearSky(sun, 200, 3.5) }
 	bird := Air{990, 1.5, 0.3, 0.2, 0.15, 0.85, 0.2}.ClearSky
-	for k, place := range [][2]float64{{48.2, 16.37}, {0, 0}, {-35, 149}, {64.15, -21.94}, {48.2, 16.37}, {-35, 149}} {
+	for k, place := range [][2]float64{{48.2, 16.37}, {0, 0}, {-35, 149}, {64.15, -21.94}, {48.2, 16.37}} {
 		clear := hazy
 		if k >= 4 {
 			clear = bird

@@ -55,7 +55,10 @@ func TestSunUpRefuses(t *testing.T) {
 		mid, up := SunUp(site, at, length)
 		require.True(t, math.IsNaN(up) && math.IsNaN(mid.ElevationDeg), length)
 	}
-	_, up := SunUp(solar.Site{}, at, time.Hour)
+	night, up := SunUp(site, at.Add(12*time.Hour), time.Hour)
+	require.Zero(t, up)
+	require.InDelta(t, site.At(at.Add(12*time.Hour+30*time.Minute)).AzimuthDeg, night.AzimuthDeg, 1e-9)
+	_, up = SunUp(solar.Site{}, at, time.Hour)
 	require.True(t, math.IsNaN(up))
 	_, up = SunUp(site, at, 3*time.Hour)
 	require.Equal(t, 1.0, math.Round(up*1e9)/1e9)

@@ -78,6 +78,30 @@ func TestViewBehindASkyline(t *testing.T) {
 	}
 }
 
+func TestWholeTurnsOfTheAzimuth(t *testing.T) {
+	p := must(NewPlane(Mount{Skyline: skyline(t, 100, 0, 100, 30, 140, 30, 140, 0)}))(t)
+	for az, hidden := range map[float64]bool{99.9: false, 100.1: true, 139.9: true, 140.1: false} {
+		for _, turns := range []float64{-360, 0, 360} {
+			require.Equal(t, hidden, p.Hidden(Sun{20, az + turns, 1}), "%g", az+turns)
+		}
+	}
+}
+
+func TestIncidenceOfASunAlongTheNormal(t *testing.T) {
+	// Rounding takes the cosine past 1 for some of them; there is an angle for all.
+	for tilt := 0.0; tilt <= 90; tilt += 0.37 {
+		for az := 0.0; az < 360; az += 7.3 {
+			p := must(NewPlane(Mount{TiltDeg: tilt, FacingDeg: az}))(t)
+			if a := p.IncidenceDeg(Sun{90 - tilt, az, 1}); !(a >= 0 && a < 2e-6) {
+				t.Fatalf("tilt %g facing %g: %g", tilt, az, a)
+			}
+			if a := p.IncidenceDeg(Sun{tilt - 90, az + 180, 1}); !(a > 180-2e-6 && a <= 180) {
+				t.Fatalf("behind tilt %g facing %g: %g", tilt, az, a)
+			}
+		}
+	}
+}
+
 func TestSkylineCutsBeamAndSky(t *testing.T) {
 	l := Light{500, 700, 120}
 	for _, model := range []SkyModel{Perez, HayDavies, Reindl, Isotropic} {

@@ -238,7 +238,7 @@ func (y *yearMaker) month(m int, dailyKWhPerM2 float64) error {
 		}
 		want = most
 	}
-	if want == 0 || outside == 0 {
+	if want == 0 {
 		return nil
 	}
 	kbar := want / outside

