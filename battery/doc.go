@@ -46,7 +46,7 @@
 //
 // # Accuracy
 //
-//	circuit against a circuit simulator     0.1 mV, charge 1e-6, change of stage 1 s
+//	circuit against a circuit simulator     0.1 mV, charge 3e-6, change of stage 1 s
 //	charge in - out - stored - lost         1e-12 of the charge that went in
 //	LiFePO4 curve against its measurement   15 mV on the plateau
 //	a typical cell against a real one       resistance a factor of two,

@@ -27,7 +27,7 @@ func simulated(t testing.TB, r *refdata.Row, capacity string) battery.Cell {
 }
 
 // The circuit simulator's charges: the change to constant voltage within a
-// second, the state of charge within 1e-4 (1e-3 was asked for).
+// second, the state of charge within 3e-6.
 func TestSimulatedCharges(t *testing.T) {
 	refdata.Each(t, "battery/charge/cccv", func(r *refdata.Row) {
 		n := int(r.F("cells"))

@@ -14,7 +14,7 @@
 //
 // Full is exact for equal cells and independent of its step: against a circuit
 // simulator the change to constant voltage and the end agree within a second,
-// the charge within 1e-6. A String is stepped with a constant current over each
+// the charge within 3e-6. A String is stepped with a constant current over each
 // step; at steps of 0.25 s it agrees with the simulator within a second, and the
 // state it settles in does not depend on the step.
 //
