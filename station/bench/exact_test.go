@@ -223,7 +223,7 @@ func TestWattsEdges(t *testing.T) {
 		w    float64
 		want WattsSlip
 	}{
-		{truth * 1.00499, WattsRight}, {truth * 0.99501, WattsRight}, {truth * 1.00501, WattsUnexplained}, {truth * 0.99499, WattsUnexplained},
+		{truth * 1.004999, WattsRight}, {truth * 0.995001, WattsRight}, {truth * 1.005002, WattsUnexplained}, {truth * 0.994998, WattsUnexplained},
 		{2 * 1.0199, WattsInputTimesI}, {2 * 1.0201, WattsUnexplained}, {2 * 0.9801, WattsInputTimesI},
 		{25 / 30.0 * 1.019, WattsLoadPower}, {4.8 * 0.981, WattsShortedLoad}, {49 / 30.0, WattsDropSquared},
 	} {
@@ -554,4 +554,54 @@ func TestRowLimit(t *testing.T) {
 	require.ErrorContains(t, err, "swapped")
 	_, err = ReadTable("t", strings.NewReader("input V,output V,load ohm\n9,9,30\n"))
 	require.NoError(t, err, "equal is not above")
+}
+
+// TestWhatTheCoolingLeavesOut: rows that were not measured, that dissipate
+// nothing, that contradict themselves or that limit thermally take no part.
+func TestWhatTheCoolingLeavesOut(t *testing.T) {
+	b := mustBench(t, plainPart(t, 160), Meters{TabK: 1})
+	good := []Row{row(7, 5, 30, 40), row(9, 5, 30, 55), row(11, 5, 30, 70)}
+	alone := b.Judge(good)
+	require.Equal(t, 3, alone.Cooling.Rows)
+	require.Contains(t, finding(t, alone, "resistance from tab").Reason,
+		fmt.Sprintf("%.1f ± %.1f K/W from 3 rows", alone.Cooling.CaseAmbientKPerW, 2*alone.Cooling.CaseAmbientErrKPerW))
+	derived := row(9, math.NaN(), 30, 60)
+	derived.OwnW = 0.5
+	idle := row(5, 5, 30, 30)
+	broken := row(5, 6, 30, 60)
+	broken.LoadA = 1
+	noRoom := row(9, 5, 30, 90)
+	noRoom.RoomC = math.NaN()
+	for name, r := range map[string]Row{"derived": derived, "idle": idle, "broken": broken, "limiting": row(11, 4.5, 10, 150), "no room": noRoom, "no tab": row(9, 5, 30, math.NaN())} {
+		require.Equal(t, fmt.Sprint(alone.Cooling), fmt.Sprint(b.Judge(append(append([]Row(nil), good...), r)).Cooling), name)
+	}
+	// What follows a short circuit takes no part either.
+	require.Equal(t, fmt.Sprint(alone.Cooling), fmt.Sprint(b.Judge(append(append([]Row(nil), good...), row(9, 8.9, 30, 60), row(9, 5, 30, 99))).Cooling))
+}
+
+func TestHottestRowSpeaks(t *testing.T) {
+	b := mustBench(t, plainPart(t, 0), Meters{})
+	rows := []Row{row(7, 5, 30, 40), row(11, 5, 30, 90), row(9, 5, 30, 55), row(9, 5, 30, math.NaN())}
+	for i := range rows {
+		rows[i].Line = i + 2
+	}
+	f := finding(t, b.Judge(rows), "junction")
+	require.InDelta(t, 100, f.Value, 1e-9)
+	require.Equal(t, 125.0, f.Limit)
+	require.Contains(t, f.Reason, "line 3: between 100 and 100 °C by a tab of 90 °C, 1.00 W")
+	require.Contains(t, f.Reason, "misses 27 %")
+}
+
+func TestMissingIsNamedOnlyIfMissing(t *testing.T) {
+	b := mustBench(t, plainPart(t, 0), Meters{})
+	has := func(rep Report, what string) bool { return strings.Contains(strings.Join(rep.Missing, ";"), what) }
+	rep := b.Judge([]Row{row(14, 4.5, 30, 60)})
+	require.False(t, has(rep, "in dropout"))
+	require.False(t, has(rep, "input and output voltage"))
+	require.True(t, has(rep, "3 more rows"))
+	rep = b.Judge([]Row{row(5, 3.8, 30, 30), row(8, 5, 30, 30)})
+	require.False(t, has(rep, "in dropout"), "one row regulates")
+	require.False(t, has(rep, "makes its promise"))
+	rep = b.Judge([]Row{row(5, 3.8, 30, 30)})
+	require.True(t, has(rep, "in dropout"))
 }

@@ -64,6 +64,8 @@ var (
 	typicalOwn   = limit.Range{Quantity: "typical own current", Unit: "A", Min: 0, Max: 0.1}
 )
 
+var inf = math.Inf(1)
+
 func called(r limit.Range, quantity string) *limit.Range {
 	r.Quantity = quantity
 	return &r

@@ -211,7 +211,7 @@ func (b *Bench) compareCopper(rep *Report) {
 	if math.IsNaN(c.JunctionAmbientLowKPerW) {
 		return
 	}
-	least, most := math.Inf(1), math.Inf(-1)
+	least, most := inf, -inf
 	for _, pkg := range []string{"SOT-223", "TO-252"} {
 		for _, r := range thermal.CopperRows(pkg) {
 			least, most = math.Min(least, r.JunctionAmbientKPerW), math.Max(most, r.JunctionAmbientKPerW)
@@ -227,10 +227,10 @@ func (b *Bench) compareCopper(rep *Report) {
 // findOutput judges regulation over the rows: the output against the input with
 // everything that a slow test lets in.
 func (b *Bench) findOutput(rep *Report) {
-	lowV, highV := math.Inf(1), math.Inf(-1)
-	lowW, highW, lowA, highA, u := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1), 0.0
+	lowV, highV := inf, -inf
+	lowW, highW, lowA, highA, u := inf, -inf, inf, -inf, 0.0
 	n, outs := 0, 0
-	lowIn, highIn := math.Inf(1), math.Inf(-1)
+	lowIn, highIn := inf, -inf
 	for i := range rep.Rows {
 		v := &rep.Rows[i]
 		switch v.State {
@@ -442,7 +442,7 @@ func (b *Bench) anyNext(rep *Report) string {
 
 // cautions collects what may hurt.
 func (b *Bench) cautions(rep *Report) {
-	hotC, shortW, shortV := math.Inf(-1), 0.0, 0.0
+	hotC, shortW, shortV := -inf, 0.0, 0.0
 	for i := range rep.Rows {
 		v := &rep.Rows[i]
 		if v.Row.TabC > hotC {

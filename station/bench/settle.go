@@ -131,24 +131,24 @@ func fitTheta(rows []thermalRow, tauS float64, base []float64) (theta, sse float
 // shortest dwell and three times their sum. ok is false without dwells, and at
 // the long end, where only the product of θ and 1/τ is determined.
 func searchTau(rows []thermalRow, base []float64) (tauS, sse float64, ok bool) {
-	shortest, sum := math.Inf(1), 0.0
+	shortest, sum := inf, 0.0
 	for _, r := range rows {
 		if !(r.dwellS > 0) {
-			return 0, 0, false
+			return
 		}
 		shortest = math.Min(shortest, r.dwellS)
 		sum += r.dwellS
 	}
 	const steps = 200
 	lo, hi := math.Log(shortest/10), math.Log(3*sum)
-	best, at := math.Inf(1), -1
+	best, at := inf, -1
 	for k := range steps + 1 {
 		if _, s := fitTheta(rows, math.Exp(lo+(hi-lo)*float64(k)/steps), base); s < best {
 			best, at = s, k
 		}
 	}
 	if at <= 0 || at == steps {
-		return 0, 0, false
+		return
 	}
 	// Two thirds of the bracket survive each step of this ternary search.
 	a, b := lo+(hi-lo)*float64(at-1)/steps, lo+(hi-lo)*float64(at+1)/steps

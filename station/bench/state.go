@@ -151,7 +151,7 @@ func (b *Bench) junction(v *RowVerdict) {
 		if permitted > 0 {
 			v.CriticalContactRatio = 1 - (r.TabC-r.RoomC)/permitted
 		} else {
-			v.CriticalContactRatio = math.Inf(-1)
+			v.CriticalContactRatio = -inf
 		}
 	}
 }
