@@ -126,8 +126,8 @@ func TestStartsAreAsGoodAsTheySay(t *testing.T) {
 		}
 	}
 	// Over these airs the surfaces miss by 0.19 and 0.08 K.
-	require.InDelta(t, 0.18859, math.Sqrt(sum[Water]/float64(n[Water])), 5e-5)
-	require.InDelta(t, 0.07638, math.Sqrt(sum[Ice]/float64(n[Ice])), 5e-5)
+	require.InDelta(t, 0.188585979, math.Sqrt(sum[Water]/float64(n[Water])), 2e-8)
+	require.InDelta(t, 0.076383925, math.Sqrt(sum[Ice]/float64(n[Ice])), 2e-8)
 }
 
 func TestEndsOfTheCurves(t *testing.T) {

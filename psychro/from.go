@@ -207,39 +207,39 @@ func solve(p float64, a, b Given) (t, x float64, rule string) {
 			x = b.fraction(p)
 		case b.kind == isHumidity || b.kind == isHumidityOverIce:
 			if over == Ice && t > triple {
-				return 0, 0, ruleNoIce
+				return nan, nan, ruleNoIce
 			}
 			x = 0.01 * b.value * saturatedFraction(over, t, p)
 		case b.kind.bulb():
 			return bulbMoisture(over, t, b.value, p)
 		default:
-			return 0, 0, ruleSame
+			return nan, nan, ruleSame
 		}
 	case a.kind.content() && !b.kind.content():
 		x = a.fraction(p)
 		if !(x <= maxFraction) {
-			return 0, 0, ruleSteam
+			return nan, nan, ruleSteam
 		}
 		if b.kind.bulb() {
 			return bulbTemperature(over, x, b.value, p)
 		}
 		xs := x / (0.01 * b.value)
 		if !(xs > 0 && xs < 1) {
-			return 0, 0, ruleNowhere
+			return nan, nan, ruleNowhere
 		}
 		t = saturationPoint(over, math.Log(xs*p), xs, p)
 		if over == Ice && t > triple {
-			return 0, 0, ruleNoIce
+			return nan, nan, ruleNoIce
 		}
 		if !(t >= airTemperature.Min && t <= airTemperature.Max) {
-			return 0, 0, ruleNowhere
+			return nan, nan, ruleNowhere
 		}
 	case a.kind == isHumidity && b.kind == isHumidityOverIce:
 		return twoHumidities(a.value, b.value, p)
 	case (a.kind == isHumidity || a.kind == isHumidityOverIce) && b.kind.bulb():
 		return humidityAndBulb(a, b, p)
 	default:
-		return 0, 0, ruleSame
+		return nan, nan, ruleSame
 	}
 	return t, x, ""
 }
@@ -262,7 +262,7 @@ func (g Given) fraction(p float64) float64 {
 func bulbMoisture(over Phase, t, tw, p float64) (tempC, x float64, rule string) {
 	xs := saturatedFraction(over, tw, p)
 	if !(xs <= maxFraction) {
-		return 0, 0, ruleSteam
+		return nan, nan, ruleSteam
 	}
 	hs := molarEnthalpy(tw, xs, p) / (1 - xs)
 	rs := xs / (1 - xs)
@@ -278,7 +278,7 @@ func bulbMoisture(over Phase, t, tw, p float64) (tempC, x float64, rule string) 
 		if x > -1e-12 {
 			return t, 0, ""
 		}
-		return 0, 0, ruleTooDry
+		return nan, nan, ruleTooDry
 	}
 	return t, x, ""
 }
@@ -288,7 +288,7 @@ func bulbMoisture(over Phase, t, tw, p float64) (tempC, x float64, rule string) 
 func bulbTemperature(over Phase, x, tw, p float64) (tempC, xx float64, rule string) {
 	xs := saturatedFraction(over, tw, p)
 	if !(xs <= maxFraction) {
-		return 0, 0, ruleSteam
+		return nan, nan, ruleSteam
 	}
 	hl, _ := condensedEnthalpy(over, tw, p)
 	h := (1-x)*molarEnthalpy(tw, xs, p)/(1-xs) - (xs*(1-x)/(1-xs)-x)*hl
@@ -302,7 +302,7 @@ func bulbTemperature(over Phase, x, tw, p float64) (tempC, xx float64, rule stri
 		}
 	}
 	if !(t >= airTemperature.Min && t <= airTemperature.Max) {
-		return 0, 0, ruleNowhere
+		return nan, nan, ruleNowhere
 	}
 	return t, x, ""
 }
@@ -311,14 +311,14 @@ func bulbTemperature(over Phase, x, tw, p float64) (tempC, xx float64, rule stri
 // ice, belong to the same air.
 func twoHumidities(water, ice, p float64) (t, x float64, rule string) {
 	if water == 0 || ice == 0 {
-		return 0, 0, ruleSame
+		return nan, nan, ruleSame
 	}
 	ratio := math.Log(ice / water)
 	t, ok := numeric.Root(func(t float64) float64 {
 		return math.Log(saturatedFraction(Water, t, p)/saturatedFraction(Ice, t, p)) - ratio
 	}, airTemperature.Min, triple, 1e-12)
 	if !ok {
-		return 0, 0, ruleNowhere
+		return nan, nan, ruleNowhere
 	}
 	return t, 0.01 * water * saturatedFraction(Water, t, p), ""
 }
@@ -342,7 +342,7 @@ func humidityAndBulb(a, b Given, p float64) (t, x float64, rule string) {
 		return bulb.solve(bulb.start()) - b.value
 	}, airTemperature.Min, hi, 1e-12)
 	if !ok {
-		return 0, 0, ruleNowhere
+		return nan, nan, ruleNowhere
 	}
 	return t, fraction(t), ""
 }

@@ -158,8 +158,8 @@ func (b *balance) sum(t, z, x float64) float64 {
 	return (1-x)*(ha-b.h+b.r*hl) + x*(hv-hl) + residualEnthalpy(z, x, b.p)
 }
 
-// An approach is the balance at the start with its first derivative and, to a
-// hundredth, its second; x is the mole fraction and m its gain over that of e/p.
+// An approach is the balance at the start with its first derivative and, to some
+// hundredths, its second; x is the mole fraction and m its gain over that of e/p.
 type approach struct{ g, g1, g2, x, m float64 }
 
 func (b *balance) approach(t, e, y1 float64) approach {

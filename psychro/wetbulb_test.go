@@ -100,3 +100,37 @@ func TestSlowWayIsTakenWhereTheFastOneFails(t *testing.T) {
 	require.True(t, math.IsNaN(State{}.WaterBulbC()))
 	require.True(t, math.IsNaN(State{}.IceBulbC()))
 }
+
+// TestApproach holds the derivatives that steer the first step to what the bound
+// of the following ones relies on.
+func TestApproach(t *testing.T) {
+	for _, c := range []struct {
+		t, rh, p       float64
+		over           Phase
+		slope, bending float64 // relative errors found, rounded up
+	}{
+		{20, 50, 1000, Water, 1e-5, 0.004}, {-20, 50, 1000, Water, 2e-5, 0.005}, {0, 20, 600, Water, 1e-5, 0.006},
+		{-20, 50, 1000, Ice, 2e-5, 0.05}, {5, 10, 700, Ice, 2e-5, 0.05},
+		{50, 30, 1000, Water, 2e-4, 0.003}, {60, 90, 1000, Water, 2e-3, 0.02}, {90, 20, 1000, Water, 2e-3, 0.02},
+	} {
+		s := mustNew(t, c.t, c.rh, c.p)
+		b := s.balance(c.over)
+		root := b.solve(b.start())
+		at := func(tw float64) approach {
+			y, y1 := lnSat(c.over, tw)
+			return b.approach(tw, math.Exp(y), y1)
+		}
+		exact := func(tw float64) float64 { y, _ := lnSat(c.over, tw); return b.residual(tw, math.Exp(y)) }
+		a := at(root)
+		slope := difference(exact, root, 0.02)
+		require.InDelta(t, 0, a.g/slope, 2e-4, "%v: the approach has its root elsewhere", c)
+		require.InEpsilon(t, slope, a.g1, c.slope, "%v", c)
+		bend := difference(func(tw float64) float64 { return at(tw).g1 }, root, 0.02)
+		require.InEpsilon(t, bend, a.g2, c.bending, "%v", c)
+		require.InEpsilon(t, s.saturatedAtBulb(c.over, root), a.x, 1e-4, "%v", c)
+	}
+}
+
+func (s State) saturatedAtBulb(over Phase, tw float64) float64 {
+	return saturatedFraction(over, tw, s.p)
+}
