@@ -82,8 +82,7 @@ func TestPublishedLimits(t *testing.T) {
 	})
 }
 
-// The taper, windows and other single figures of the sheets that the stage
-// brief names for LiFePO4.
+// The taper, windows and other single figures that the sheets give for LiFePO4.
 func TestLiFePO4Sheet(t *testing.T) {
 	l := LiFePO4.Limits()
 	require.Equal(t, [2]float64{0.02, 0.05}, [2]float64{l.TaperLow.PerH, l.TaperHigh.PerH})

@@ -150,6 +150,11 @@ func TestLoadOnTheCharger(t *testing.T) {
 	r, err = Full(p, p.At(0.1), plan)
 	require.NoError(t, err)
 	require.Equal(t, Running, r.End)
+	plan.StepS = 7
+	r, err = Full(p, p.At(0.1), plan)
+	require.NoError(t, err)
+	require.Equal(t, 1800.0, r.TotalS, "the last step is a short one")
+	require.InDelta(t, 0.25, r.InAh, 1e-12)
 	for e, want := range map[End]string{Running: "still", Tapered: "taper", HeldUp: "never ends", Starved: "never full", 9: "unknown"} {
 		require.Contains(t, e.String(), want)
 	}

@@ -43,6 +43,12 @@ func TestMismatch(t *testing.T) {
 	_, l, err = two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
 	require.InDelta(t, 0.01-0.0001*60/1.5, l, 1e-12)
+	two.BalanceA = 0
+	two.LeadSoC, two.LeakPctPerMonth = 0, 0
+	_, l, err = two.Above(typical(t, 1.5), 2, 7, 25)
+	require.NoError(t, err)
+	require.Zero(t, l)
+	two = Mismatch{EqualSoC: 1, LeakPctPerMonth: 0.5, Days: 60, BalanceH: 1}
 	two.BalanceA = 0.05
 	require.InDelta(t, 0, above(t, two, 2, 7), 1e-9)
 

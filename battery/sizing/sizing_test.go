@@ -202,12 +202,12 @@ func TestAutonomy(t *testing.T) {
 	require.Zero(t, b.Days)
 	require.Positive(t, b.UsableAh)
 	for text, f := range map[string]func(d *Dark){
-		"number of packs":          func(d *Dark) { d.Pack = nil },
-		"state of charge at dusk":  func(d *Dark) { d.StartSoC = 80 },
-		"daily load NaN":           func(d *Dark) { d.LoadWh = math.NaN() },
-		"kelvins?":                 func(d *Dark) { d.TempC = 263 },
-		"remaining share":          func(d *Dark) { d.HealthFrac = 80 },
-		"share kept in reserve 20": func(d *Dark) { d.ReserveFrac = 20 },
+		"number of packs 0 is outside 1..1": func(d *Dark) { d.Pack = nil },
+		"state of charge at dusk":           func(d *Dark) { d.StartSoC = 80 },
+		"daily load NaN":                    func(d *Dark) { d.LoadWh = math.NaN() },
+		"kelvins?":                          func(d *Dark) { d.TempC = 263 },
+		"remaining share":                   func(d *Dark) { d.HealthFrac = 80 },
+		"share kept in reserve 20":          func(d *Dark) { d.ReserveFrac = 20 },
 	} {
 		x := d
 		f(&x)
