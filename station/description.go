@@ -45,7 +45,7 @@ type Site struct {
 	BarometerHeightM *float64    `toml:"barometer_height_m" unit:"m" range:"-430..6000" doc:"height of the pressure sensor above sea level"`
 	UTCOffsetH       *float64    `toml:"utc_offset_h" unit:"h" range:"-12..14" std:"0" doc:"standard time of the place ahead of UTC, for the hours that the review prints"`
 	GroundAlbedo     *float64    `toml:"ground_albedo" range:"0..1" slip:"1.5..100 a percentage" std:"0.2" doc:"share of sunlight that the ground reflects"`
-	Skyline          [][]float64 `toml:"skyline_deg" rows:"azimuth deg 0..360; elevation deg -5..90" doc:"points [azimuth, elevation] of what stands before the sky; azimuth clockwise from true north"`
+	SkylineDeg       [][]float64 `toml:"skyline_deg" rows:"azimuth deg 0..360; elevation deg -5..90" doc:"points [azimuth, elevation] of what stands before the sky; azimuth clockwise from true north"`
 	WindObstacleM    *float64    `toml:"wind_obstacle_m" unit:"m" range:"0..500" doc:"height of the nearest obstacle above the ground"`
 	ObstacleAwayM    *float64    `toml:"obstacle_away_m" unit:"m" range:"0..5000" doc:"distance of that obstacle from the mast"`
 }
@@ -121,21 +121,21 @@ type Pack struct {
 
 // A Regulator feeds a rail from another node.
 type Regulator struct {
-	Name       string      `toml:"name" doc:"what it is called"`
-	Kind       string      `toml:"kind" oneof:"linear|step-down|step-up" doc:"how it works"`
-	From       string      `toml:"from" doc:"the node that feeds it: pack, adapter, charger or another rail"`
-	Rail       string      `toml:"rail" doc:"the rail it makes"`
-	OutV       *float64    `toml:"out_v" unit:"V" range:"0.5..60" slip:"500..60000 millivolts" doc:"output voltage"`
-	InputMaxV  *float64    `toml:"input_max_v" unit:"V" range:"1..150" doc:"largest input voltage, absolute maximum rating"`
-	InputMinV  *float64    `toml:"input_min_v" unit:"V" range:"0.3..60" doc:"smallest input voltage of a switching regulator"`
-	DropoutV   *float64    `toml:"dropout_v" unit:"V" range:"0.01..3" slip:"10..3000 millivolts" doc:"dropout voltage at dropout_at_a"`
-	DropoutAtA *float64    `toml:"dropout_at_a" unit:"A" range:"0.001..10" slip:"11..10000 milliamperes" doc:"current of that dropout voltage"`
-	IdleA      *float64    `toml:"idle_a" unit:"A" range:"0..0.1" slip:"0.2..100000 microamperes or milliamperes" doc:"its own current"`
-	EffAtA     [][]float64 `toml:"efficiency_at_a" rows:"load current A 0..20; efficiency  0.02..1" doc:"points [load current, efficiency] of a switching regulator"`
-	JunctionC  *float64    `toml:"junction_max_c" unit:"°C" range:"60..200" std:"125" doc:"largest rated junction temperature"`
-	ThetaJC    *float64    `toml:"junction_to_case_k_per_w" unit:"K/W" range:"0.1..200" doc:"thermal resistance junction to tab, K/W"`
-	ThetaCA    *float64    `toml:"case_to_air_k_per_w" unit:"K/W" range:"0.5..500" doc:"thermal resistance tab to air as mounted, K/W"`
-	WiperV     *float64    `toml:"open_wiper_v" unit:"V" range:"0..150" doc:"output voltage when the wiper of its trimmer opens; absent if it has none"`
+	Name         string      `toml:"name" doc:"what it is called"`
+	Kind         string      `toml:"kind" oneof:"linear|step-down|step-up" doc:"how it works"`
+	From         string      `toml:"from" doc:"the node that feeds it: pack, adapter, charger or another rail"`
+	Rail         string      `toml:"rail" doc:"the rail it makes"`
+	OutV         *float64    `toml:"out_v" unit:"V" range:"0.5..60" slip:"500..60000 millivolts" doc:"output voltage"`
+	InputMaxV    *float64    `toml:"input_max_v" unit:"V" range:"1..150" doc:"largest input voltage, absolute maximum rating"`
+	InputMinV    *float64    `toml:"input_min_v" unit:"V" range:"0.3..60" doc:"smallest input voltage of a switching regulator"`
+	DropoutV     *float64    `toml:"dropout_v" unit:"V" range:"0.01..3" slip:"10..3000 millivolts" doc:"dropout voltage at dropout_at_a"`
+	DropoutAtA   *float64    `toml:"dropout_at_a" unit:"A" range:"0.001..10" slip:"11..10000 milliamperes" doc:"current of that dropout voltage"`
+	IdleA        *float64    `toml:"idle_a" unit:"A" range:"0..0.1" slip:"0.2..100000 microamperes or milliamperes" doc:"its own current"`
+	EffAtA       [][]float64 `toml:"efficiency_at_a" rows:"load current A 0..20; efficiency  0.02..1" doc:"points [load current, efficiency] of a switching regulator"`
+	JunctionC    *float64    `toml:"junction_max_c" unit:"°C" range:"60..200" std:"125" doc:"largest rated junction temperature"`
+	ThetaJCKPerW *float64    `toml:"junction_to_case_k_per_w" unit:"K/W" range:"0.1..200" doc:"thermal resistance junction to tab, K/W"`
+	ThetaCAKPerW *float64    `toml:"case_to_air_k_per_w" unit:"K/W" range:"0.5..500" doc:"thermal resistance tab to air as mounted, K/W"`
+	WiperV       *float64    `toml:"open_wiper_v" unit:"V" range:"0..150" doc:"output voltage when the wiper of its trimmer opens; absent if it has none"`
 }
 
 // A Load is a consumer on a rail with its daily pattern.
@@ -212,7 +212,7 @@ type Reading struct {
 	PressureHPa *float64 `toml:"pressure_hpa" unit:"hPa" range:"300..1100" slip:"30000..110000 pascals; 30..110 kilopascals" doc:"raw pressure"`
 	AirC        *float64 `toml:"air_c" unit:"°C" range:"-80..60" slip:"190..335 kelvins; 61..140 degrees Fahrenheit" doc:"air temperature in the shield"`
 	BoxC        *float64 `toml:"box_c" unit:"°C" range:"-80..90" slip:"190..365 kelvins" doc:"temperature at the pressure sensor"`
-	RHPct       *float64 `toml:"rh_pct" unit:"%" range:"0..110" doc:"relative humidity over water"`
+	HumidityPct *float64 `toml:"rh_pct" unit:"%" range:"0..110" doc:"relative humidity over water"`
 	LightLx     *float64 `toml:"light_lx" unit:"lx" range:"0..200000" doc:"illuminance"`
 }
 

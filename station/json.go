@@ -44,7 +44,7 @@ type jsonFinding struct {
 
 type jsonYear struct {
 	Weather      string      `json:"weather" doc:"where the weather comes from"`
-	Hours        float64     `json:"hours" doc:"h of weather"`
+	SpanH        float64     `json:"hours" doc:"h of weather"`
 	LostH        float64     `json:"lost_h" doc:"h without service"`
 	LongestLostH float64     `json:"longest_lost_h" doc:"h, longest run of them"`
 	LongestFrom  string      `json:"longest_from,omitempty" doc:"its beginning, RFC 3339"`
@@ -66,7 +66,7 @@ type jsonYear struct {
 
 type jsonMonth struct {
 	Month     int        `json:"month" doc:"1 for January"`
-	Hours     float64    `json:"hours" doc:"h of weather"`
+	SpanH     float64    `json:"hours" doc:"h of weather"`
 	LostH     float64    `json:"lost_h" doc:"h without service"`
 	LowestSoC float64    `json:"lowest_charge_share" doc:"lowest state of charge, 0 to 1"`
 	Energy    jsonEnergy `json:"energy_wh" doc:"balance in Wh"`
@@ -119,7 +119,7 @@ func (r *Review) WriteJSON(w io.Writer) error {
 	}
 	if y := r.Year; y != nil {
 		j := &jsonYear{
-			Weather: y.Source, Hours: y.Hours, LostH: y.LostH, LongestLostH: y.LongestLostH, Restarts: y.RestartCount,
+			Weather: y.Source, SpanH: y.SpanH, LostH: y.LostH, LongestLostH: y.LongestLostH, Restarts: y.RestartCount,
 			LowestSoC: y.LowestSoC, MeanSoC: y.MeanSoC, FrostChargeH: y.FrostChargeH, ColdBlockedH: y.ColdBlockedH, KeptFrac: y.KeptFrac(),
 			HottestBoxC: y.HottestBoxC, HottestCellC: y.HottestCellC, ColdestCellC: y.ColdestCellC, WallWetH: present(y.WallWetH), HiddenBeamH: y.HiddenBeamH, BeamH: y.BeamH,
 			Energy: jsonOfEnergy(&y.Energy), Months: []jsonMonth{},
@@ -128,8 +128,8 @@ func (r *Review) WriteJSON(w io.Writer) error {
 			j.LongestFrom = y.LongestFrom.Format(time.RFC3339)
 		}
 		for m := range y.Months {
-			if x := &y.Months[m]; x.Hours > 0 {
-				j.Months = append(j.Months, jsonMonth{Month: m + 1, Hours: x.Hours, LostH: x.LostH, LowestSoC: x.LowestSoC, Energy: jsonOfEnergy(&x.Energy)})
+			if x := &y.Months[m]; x.SpanH > 0 {
+				j.Months = append(j.Months, jsonMonth{Month: m + 1, SpanH: x.SpanH, LostH: x.LostH, LowestSoC: x.LowestSoC, Energy: jsonOfEnergy(&x.Energy)})
 			}
 		}
 		out.Year = j

@@ -109,7 +109,7 @@ func (p *Model) makeSite() (err error) {
 		return err
 	}
 	var skyline solar.Skyline
-	if pts := d.Site.Skyline; len(pts) > 0 {
+	if pts := d.Site.SkylineDeg; len(pts) > 0 {
 		sp := make([]solar.SkylinePoint, len(pts))
 		for i, q := range pts {
 			sp[i] = solar.SkylinePoint{AzimuthDeg: q[0], ElevationDeg: q[1]}

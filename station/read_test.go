@@ -31,7 +31,7 @@ cold_stop = false
 	require.Equal(t, "hut", d.Name)
 	require.Equal(t, 47.0, *d.Site.LatitudeDeg)
 	require.Nil(t, d.Site.LongitudeDeg)
-	require.Equal(t, [][]float64{{90, 4}, {180, 12.5}}, d.Site.Skyline)
+	require.Equal(t, [][]float64{{90, 4}, {180, 12.5}}, d.Site.SkylineDeg)
 	require.Len(t, d.Loads, 2)
 	require.Equal(t, "radio", d.Loads[1].Name)
 	require.Equal(t, 3, *d.Pack.Cells)
@@ -135,7 +135,7 @@ func TestValidateChecksWhatIsBuiltInCode(t *testing.T) {
 	good := &Description{Site: &Site{LatitudeDeg: Of(47.0)}, Loads: []*Load{{Name: "logger"}}}
 	require.NoError(t, good.Validate())
 	bad := &Description{
-		Site:       &Site{LatitudeDeg: Of(math.NaN()), Skyline: [][]float64{{1}}},
+		Site:       &Site{LatitudeDeg: Of(math.NaN()), SkylineDeg: [][]float64{{1}}},
 		Regulators: []*Regulator{nil, {Kind: "buck"}},
 	}
 	err := bad.Validate()

@@ -54,7 +54,7 @@ func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord strin
 	name := or(desc.Name, fmt.Sprintf("regulator %d", f.index+1))
 	q := "junction of " + name
 	key := func(s string) string { return fmt.Sprintf("regulator[%d].%s", f.index, s) }
-	if !f.isLinear && desc.ThetaCA == nil && desc.ThetaJC == nil {
+	if !f.isLinear && desc.ThetaCAKPerW == nil && desc.ThetaJCKPerW == nil {
 		return // a converter's loss is small and its sheet rates it as a whole
 	}
 	if !r.have(TopicHeat, q, key("junction_to_case_k_per_w"), key("case_to_air_k_per_w")) {
@@ -64,7 +64,7 @@ func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord strin
 		r.say(cannotTell(TopicHeat, q, []string{"charger.set_v"}))
 		return
 	}
-	path, err := thermal.NewPath(*desc.ThetaJC, 0, *desc.ThetaCA)
+	path, err := thermal.NewPath(*desc.ThetaJCKPerW, 0, *desc.ThetaCAKPerW)
 	if err != nil {
 		fd := finding(CannotTell, TopicHeat, q)
 		fd.Reason, fd.Action = err.Error(), "correct "+key("case_to_air_k_per_w")
@@ -80,9 +80,9 @@ func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord strin
 	fd.Why = []string{
 		fmt.Sprintf("P = (Vin - Vout) I + Vin Iq = %.2f W at the bus's highest %.2f V and the longest-lasting current", heatW, packV),
 		fmt.Sprintf("Tj = Ta + (theta JC + theta CA) P = %.0f + (%.0f + %.0f) %.2f = %.0f °C; on the bench at %.0f °C: %.0f °C",
-			airC, *desc.ThetaJC, *desc.ThetaCA, heatW, tj, benchC, bench),
+			airC, *desc.ThetaJCKPerW, *desc.ThetaCAKPerW, heatW, tj, benchC, bench),
 	}
-	fd.Sure = "within the spread of theta CA, which differs by a factor of three between boards; stated " + fmt.Sprintf("%.0f K/W", *desc.ThetaCA)
+	fd.Sure = "within the spread of theta CA, which differs by a factor of three between boards; stated " + fmt.Sprintf("%.0f K/W", *desc.ThetaCAKPerW)
 	fd.Reason = fmt.Sprintf("%.2f W; on the bench at %.0f °C it shows %.0f °C, in service %.0f °C (%s)", heatW, benchC, bench, tj, airWord)
 	switch {
 	case fd.Margin < 0:

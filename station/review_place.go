@@ -103,7 +103,7 @@ func (r *reviewer) seaLevel() {
 	}
 	x := r.d.Reading
 	p := baro.StationHPa(*x.PressureHPa)
-	rh := math.Min(*x.RHPct, 100)
+	rh := math.Min(*x.HumidityPct, 100)
 	air, err := psychro.New(*x.AirC, rh, *x.PressureHPa)
 	if err == nil {
 		err = baro.CheckStation(p)

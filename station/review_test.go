@@ -125,7 +125,7 @@ func TestAGoodStationIsFine(t *testing.T) {
 	d.Charger.SetV, d.Charger.LimitA = Of(10.45), Of(2.0)
 	d.Pack.TripOverV, d.Pack.CapacityAh, d.Pack.ColdStop = Of(3.68), Of(24.0), Of(true)
 	d.Links[0].Fitted = Of(false)
-	d.Site.Skyline = nil
+	d.Site.SkylineDeg = nil
 	d.Panel.Parallel, d.Panel.TiltDeg = Of(3), Of(60.0)
 	d.Regulators = []*Regulator{{Name: "step-down", Kind: "step-down", From: "pack", Rail: "3V3", OutV: Of(3.3), InputMaxV: Of(24.0), InputMinV: Of(4.5), DropoutV: Of(0.3), IdleA: Of(20e-6), EffAtA: [][]float64{{0.001, 0.8}, {0.05, 0.9}, {0.3, 0.92}}}}
 	d.Loads[0].AsleepA = Of(0.0008)

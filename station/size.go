@@ -15,7 +15,7 @@ type Search struct {
 	TiltsDeg       []float64 // tilt of the panel
 	FacingsDeg     []float64 // facing of the panel
 	CapacitiesAh   []float64 // capacity of the pack
-	LoadFracs      []float64 // all currents of all loads times this
+	LoadFrac       []float64 // all currents of all loads times this
 	FreeSkyline    bool      // nothing stands before the sky: the mast moved out of the shade
 	Weather        *Weather  // the one year to run; nil for seeded years of the climate
 	Years          int       // seeded years a variant; with Weather, of snow alone
@@ -157,7 +157,7 @@ func newGrid(p *Model, s Search) (*grid, error) {
 	d := p.d
 	panels := orElse(s.ParallelPanels, *d.Panel.Parallel)
 	tilts, facings := orElse(s.TiltsDeg, *d.Panel.TiltDeg), orElse(s.FacingsDeg, *d.Panel.FacingDeg)
-	caps, loads := orElse(s.CapacitiesAh, *d.Pack.CapacityAh), orElse(s.LoadFracs, 1)
+	caps, loads := orElse(s.CapacitiesAh, *d.Pack.CapacityAh), orElse(s.LoadFrac, 1)
 	// Multiplied as floats, which cannot wrap around.
 	if float64(len(panels))*float64(len(tilts))*float64(len(facings))*float64(len(caps))*float64(len(loads)) > maxVariants {
 		return nil, ErrTooManyVariants
@@ -226,7 +226,7 @@ func (d *Description) variant(v Variant, freeSkyline bool) *Description {
 		pack.CellOhm = Of(math.Min(1, math.Max(1e-4, *d.Pack.CellOhm**d.Pack.CapacityAh/v.CapacityAh)))
 	}
 	if freeSkyline {
-		site.Skyline = nil
+		site.SkylineDeg = nil
 	}
 	out.Loads = make([]*Load, len(d.Loads))
 	for i, l := range d.Loads {
@@ -262,8 +262,8 @@ func (p *Model) Levers(ctx context.Context, years int, firstSeed uint64) ([]Leve
 		s    Search
 	}{
 		{"as it stands", Search{}},
-		{"half the load", Search{LoadFracs: []float64{0.5}}},
-		{"a quarter of the load", Search{LoadFracs: []float64{0.25}}},
+		{"half the load", Search{LoadFrac: []float64{0.5}}},
+		{"a quarter of the load", Search{LoadFrac: []float64{0.25}}},
 		{"twice the panels", Search{ParallelPanels: []int{2 * *d.Panel.Parallel}}},
 		{"twice the pack", Search{CapacitiesAh: []float64{2 * *d.Pack.CapacityAh}}},
 		{"20° steeper", Search{TiltsDeg: []float64{math.Min(90, *d.Panel.TiltDeg+20)}}},

@@ -79,7 +79,7 @@ func TestSizeFindsTheSmallestThatServes(t *testing.T) {
 	d.Charger.SetV, d.Charger.LimitA = Of(10.5), Of(4.0)
 	d.Loads[0].AsleepA = Of(0.0005)
 	m := model(t, d)
-	s := Search{ParallelPanels: []int{1, 2}, CapacitiesAh: []float64{6, 24}, LoadFracs: []float64{1, 0.25}, Years: 2, FirstSeed: 1, AcceptedLostH: 24}
+	s := Search{ParallelPanels: []int{1, 2}, CapacitiesAh: []float64{6, 24}, LoadFrac: []float64{1, 0.25}, Years: 2, FirstSeed: 1, AcceptedLostH: 24}
 	vs, err := m.Size(context.Background(), s)
 	require.NoError(t, err)
 	require.Len(t, vs, 8)
@@ -159,7 +159,7 @@ func BenchmarkSizingMap400x20(b *testing.B) {
 	m := model(b, d)
 	s := Search{
 		ParallelPanels: []int{1, 2, 3, 4}, TiltsDeg: []float64{30, 40, 50, 60, 70},
-		CapacitiesAh: []float64{6, 12, 18, 24, 30}, LoadFracs: []float64{1, 0.5, 0.25, 0.1}, Years: 20, FirstSeed: 1, AcceptedLostH: 24,
+		CapacitiesAh: []float64{6, 12, 18, 24, 30}, LoadFrac: []float64{1, 0.5, 0.25, 0.1}, Years: 20, FirstSeed: 1, AcceptedLostH: 24,
 	}
 	b.ReportAllocs()
 	for b.Loop() {

@@ -52,7 +52,7 @@ func (e *Energy) ResidualWh() float64 {
 // A Month is the year's result for one calendar month.
 type Month struct {
 	Energy
-	Hours      float64 // hours of weather in the month
+	SpanH      float64 // hours of weather in the month
 	LostH      float64 // without service
 	LowestSoC  float64 // lowest state of charge
 	LowestAirC float64
@@ -61,7 +61,7 @@ type Month struct {
 // A Year is the result of running a station through a weather.
 type Year struct {
 	Source         string // of the weather
-	Hours          float64
+	SpanH          float64
 	Energy         Energy
 	Months         [12]Month
 	LostH          float64 // hours without service
@@ -305,7 +305,7 @@ func (r *runner) runAll() *Year {
 	}
 	r.endOutage()
 	y := r.year
-	y.Hours = float64(len(steps)) * r.stepH
+	y.SpanH = float64(len(steps)) * r.stepH
 	y.MeanSoC = soc / float64(len(steps))
 	for m := range y.Months {
 		y.Energy.add(&y.Months[m].Energy)
@@ -407,7 +407,7 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	r.watchService(i, w.Start, share, wasOn, m)
 	r.note(i, w, boxC, cellC, flow, offer.packW-needW, m)
 	m.add(&e)
-	m.Hours += dt
+	m.SpanH += dt
 }
 
 // An offer is what panel, diode and charger would give in a step if all of it

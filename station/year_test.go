@@ -51,7 +51,7 @@ func run(t *testing.T, d *Description, sun *Sunlight) *Year {
 // regulator does not depend on the voltage.
 func TestNoSunLastsUsableChargeOverCurrent(t *testing.T) {
 	y := run(t, benchStation(), steady(300, 0, 25))
-	served := y.Hours - y.LostH
+	served := y.SpanH - y.LostH
 	cell, err := battery.TypicalCell(battery.LiFePO4, 6)
 	require.NoError(t, err)
 	pack, err := battery.NewPack(cell, 3, 1)
@@ -116,7 +116,7 @@ func TestEnergyCloses(t *testing.T) {
 				require.GreaterOrEqual(t, e.RegulatorWh, -1e-9, name)
 				require.GreaterOrEqual(t, e.ServedWh, 0.0, name)
 				require.LessOrEqual(t, e.OfferedWh, e.PossibleWh*(1+1e-12), name)
-				sum += y.Months[i].Hours
+				sum += y.Months[i].SpanH
 			}
 			require.InDelta(t, 8760, sum, 1e-6)
 			require.GreaterOrEqual(t, y.Energy.PackWh, 0.0, name)

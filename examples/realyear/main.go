@@ -116,14 +116,14 @@ func size(demo *station.Description, w *station.Weather) (*station.Description, 
 	d.Links = []*station.Link{&link}
 	r := *d.Regulators[0]
 	r.Name, r.Kind, r.InputMaxV, r.InputMinV, r.DropoutV = "step-down", "step-down", station.Of(24.0), station.Of(4.5), station.Of(0.3)
-	r.IdleA, r.EffAtA, r.ThetaJC, r.ThetaCA = station.Of(20e-6), [][]float64{{0.001, 0.8}, {0.05, 0.9}, {0.3, 0.92}}, nil, nil
+	r.IdleA, r.EffAtA, r.ThetaJCKPerW, r.ThetaCAKPerW = station.Of(20e-6), [][]float64{{0.001, 0.8}, {0.05, 0.9}, {0.3, 0.92}}, nil, nil
 	d.Regulators = []*station.Regulator{&r}
 	m, err := station.Compile(&d)
 	if err != nil {
 		return nil, "", err
 	}
 	variants, err := m.Size(context.Background(), station.Search{
-		ParallelPanels: []int{1, 2}, TiltsDeg: []float64{40, 60}, CapacitiesAh: []float64{6, 12, 24}, LoadFracs: []float64{1, 0.5, 0.25},
+		ParallelPanels: []int{1, 2}, TiltsDeg: []float64{40, 60}, CapacitiesAh: []float64{6, 12, 24}, LoadFrac: []float64{1, 0.5, 0.25},
 		Weather: w, Years: 5, FirstSeed: 1, AcceptedLostH: 0,
 	})
 	if err != nil {

@@ -182,10 +182,10 @@ func (t *text) months(y *station.Year) {
 	names := [...]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
 	for m := range y.Months {
 		x := &y.Months[m]
-		if x.Hours == 0 {
+		if x.SpanH == 0 {
 			continue
 		}
-		d := x.Hours / 24
+		d := x.SpanH / 24
 		t.line(fmt.Sprintf("%-10s%8.1f %8.1f %8.1f %8.1f %8.0f %10.0f %%", names[m], x.PossibleWh/d, x.OfferedWh/d, x.TakenWh/d, x.ServedWh/d, x.LostH, 100*x.LowestSoC))
 	}
 }
