@@ -10,6 +10,7 @@
 //     JunctionFromBoardC use ψJT and ψJB as JESD51 allows and no further.
 //   - EstimateCopper and CopperRows: published θJA by copper area with the name
 //     of each sheet and the spread between them.
+//   - PlateSinkKPerW: an upright plate as a heat sink, at the power it sheds.
 //   - package transient: networks with capacities, steps, pulses, warm-up records.
 //   - Air, RadiationWPerM2K, SolAirC, SealedBox: natural convection, radiation,
 //     and a closed box in sun and wind.

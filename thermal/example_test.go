@@ -136,3 +136,17 @@ func ExampleShieldErrorBand() {
 	// Output:
 	// +2.0 to +4.0 K: midday sun and almost no wind: radiation loading model, Trans. ASAE 2001
 }
+
+// Given: 6 W from a part with 5 K/W to its tab and 1 K/W of grease, air 46 °C,
+// junction limit 125 °C, so that 7.2 K/W are needed. Find: an upright anodised
+// plate of 100 mm height that does it.
+func ExamplePlateSinkKPerW() {
+	for _, widthM := range []float64{0.05, 0.06, 0.10} {
+		k := thermal.PlateSinkKPerW(thermal.PlateSink{HeightM: 0.1, WidthM: widthM, BothSides: true, Emissivity: 0.85, AirC: 46, PowerW: 6})
+		fmt.Printf("100 x %3.0f mm: %.1f K/W\n", widthM*1000, k)
+	}
+	// Output:
+	// 100 x  50 mm: 7.3 K/W
+	// 100 x  60 mm: 6.3 K/W
+	// 100 x 100 mm: 4.1 K/W
+}
