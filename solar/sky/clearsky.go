@@ -13,7 +13,6 @@ var (
 	waterRange     = limit.Range{Quantity: "precipitable water", Unit: "cm", Min: 0, Max: 10, Slips: []limit.Slip{{Min: 10, Max: 100, Looks: "millimetres"}}}
 	ozoneRange     = limit.Range{Quantity: "ozone column", Unit: "cm", Min: 0, Max: 0.6, Slips: []limit.Slip{{Min: 60, Max: 600, Looks: "Dobson units"}}}
 	aerosolRange   = limit.Range{Quantity: "aerosol optical depth", Min: 0, Max: 2}
-	clearAlbedo    = limit.Range{Quantity: "albedo", Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1.01, Max: 100, Looks: "percent"}}}
 	asymmetryRange = limit.Range{Quantity: "forward scattering of the aerosol", Min: 0.5, Max: 1}
 )
 
@@ -83,7 +82,7 @@ type Air struct {
 // Check returns a *stationphysics.RangeError for the first field out of range.
 func (a Air) Check() error {
 	return limit.First(clearPressure.Check(a.PressureHPa), waterRange.Check(a.PrecipitableCm), ozoneRange.Check(a.OzoneCm),
-		aerosolRange.Check(a.Aerosol380Ratio), aerosolRange.Check(a.Aerosol500Ratio), asymmetryRange.Check(a.ForwardRatio), clearAlbedo.Check(a.GroundAlbedo))
+		aerosolRange.Check(a.Aerosol380Ratio), aerosolRange.Check(a.Aerosol500Ratio), asymmetryRange.Check(a.ForwardRatio), albedoRange.Check(a.GroundAlbedo))
 }
 
 // ClearSky is the light of a cloudless sky by Bird & Hulstrom (1981, SERI/

@@ -112,6 +112,17 @@ func TestClearSky(t *testing.T) {
 	})
 }
 
+func TestBirdAsPrinted(t *testing.T) {
+	refdata.Each(t, "solar/sky/clear_sky_bird_report", func(r *refdata.Row) {
+		a := Air{r.F("pressureHPa"), r.F("precipitableCm"), r.F("ozoneCm"), r.F("aerosol380Ratio"), r.F("aerosol500Ratio"), 0.85, 0.2}
+		l := a.ClearSky(Sun{r.F("elevationDeg"), 0, au(1364)})
+		call := fmt.Sprintf("%+v.ClearSky(%g)", a, r.F("elevationDeg"))
+		r.Check("globalWPerM2", l.GlobalWPerM2, call)
+		r.Check("beamNormalWPerM2", l.BeamNormalWPerM2, call)
+		r.Check("diffuseWPerM2", l.DiffuseWPerM2, call)
+	})
+}
+
 func TestIlluminance(t *testing.T) {
 	refdata.Each(t, "solar/sky/illuminance", func(r *refdata.Row) {
 		sun := Sun{r.F("elevationDeg"), 0, au(1367)}
