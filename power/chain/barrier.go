@@ -133,7 +133,7 @@ func (v *surveyor) candidates(r *Row, f *faultCase) []int {
 // least that harms there, or below what the fault brings if nothing there is
 // known to be harmed.
 func (v *surveyor) window(r *Row, n int) (lo, hi float64) {
-	lo, hi = v.healthy.volts[n], math.Inf(1)
+	lo, hi = v.healthy.volts[n], inf
 	for k := range v.subject {
 		s := &v.subject[k]
 		if s.node != n {
@@ -176,7 +176,7 @@ func (v *surveyor) tryClamp(f *faultCase, n int, k Clamp, lo, hi float64) (Barri
 		b.Reason = err.Error()
 		return b, math.MaxInt
 	}
-	v.w.act[v.w.extra] = element{kind: kindOneWay, a: n, b: returnNode, x: v.w.n - 1, drop: k.BreakdownV, r: k.SlopeOhm, lim: math.Inf(1)}
+	v.w.act[v.w.extra] = element{kind: kindOneWay, a: n, b: returnNode, x: v.w.n - 1, drop: k.BreakdownV, r: k.SlopeOhm, lim: inf}
 	if err := v.w.settle(); err != nil {
 		b.Reason = err.Error()
 		return b, math.MaxInt
@@ -230,7 +230,7 @@ func (v *surveyor) fuseFor(b *Barrier, p *Point, n int, k Clamp) {
 	b.FuseA = fuse.RatedA
 	b.Kind = FuseAndClamp
 	b.OpensS = fuse.OpensWithinS(b.FaultA)
-	if math.IsInf(b.OpensS, 1) {
+	if b.OpensS == inf {
 		b.Kind = ClampAlone
 	}
 	b.EnergyJ, b.Outlives, b.Reason = k.bears(b.ClampW, b.OpensS)

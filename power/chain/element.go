@@ -20,6 +20,9 @@ const (
 	idleKneeV = 1.0 // input at which a regulator draws its full own current
 )
 
+// inf stands for a limit that there is not.
+var inf = math.Inf(1)
+
 type kind uint8
 
 const (
@@ -279,10 +282,10 @@ func (e *element) choose(s *state, va, vb, i, blendV float64) {
 	if e.kind == kindValve && e.conv != convUp {
 		tighten(pieceDrop)
 	}
-	if !math.IsInf(e.lim, 1) {
+	if e.lim != inf {
 		tighten(pieceLimit)
 	}
-	if e.kind == kindValve && !math.IsInf(e.hold, -1) {
+	if e.kind == kindValve && e.hold != -inf {
 		tighten(pieceHold)
 	}
 	if e.conv == convUp {
@@ -293,7 +296,7 @@ func (e *element) choose(s *state, va, vb, i, blendV float64) {
 		s.share[piecePass] = 1 - w
 	}
 	low, wOff := e.slack(pieceOff, s, va, vb, i), 1.0
-	if e.kind == kindValve && !math.IsInf(e.back, 1) {
+	if e.kind == kindValve && e.back != inf {
 		low, wOff = lower(low, e.slack(pieceBack, s, va, vb, i), blendV)
 	}
 	m, w = upper(m, low, blendV)
@@ -327,10 +330,10 @@ func (e *element) chooseSharp(s *state, va, vb, i float64) {
 	if e.kind == kindValve && e.conv != convUp {
 		tighten(pieceDrop)
 	}
-	if !math.IsInf(e.lim, 1) {
+	if e.lim != inf {
 		tighten(pieceLimit)
 	}
-	if e.kind == kindValve && !math.IsInf(e.hold, -1) {
+	if e.kind == kindValve && e.hold != -inf {
 		tighten(pieceHold)
 	}
 	if e.conv == convUp {
@@ -339,7 +342,7 @@ func (e *element) chooseSharp(s *state, va, vb, i float64) {
 		}
 	}
 	low, q := -weightOhm*i, pieceOff
-	if e.kind == kindValve && !math.IsInf(e.back, 1) {
+	if e.kind == kindValve && e.back != inf {
 		if t := e.slack(pieceBack, s, va, vb, i); t < low {
 			low, q = t, pieceBack
 		}

@@ -159,7 +159,7 @@ func (w *Workspace) eliminate() bool {
 				}
 			}
 		}
-		if !(big > 1e-200) || math.IsInf(big, 1) {
+		if !(big > 0 && big < inf) {
 			return false
 		}
 		at, few := k, 1<<30
@@ -211,7 +211,7 @@ func (w *Workspace) eliminate() bool {
 			}
 		}
 		w.x[k] = s / row[k]
-		if math.IsNaN(w.x[k]) || math.IsInf(w.x[k], 0) {
+		if !(math.Abs(w.x[k]) < inf) {
 			return false
 		}
 	}

@@ -126,11 +126,11 @@ func (m Source) check(e *checker) {
 		return
 	}
 	const steps = 16
-	last := math.Inf(1)
+	last := inf
 	for k := 0; k <= steps; k++ {
 		v := m.OpenV * float64(k) / steps
 		i := m.Curve.CurrentA(v)
-		if !(i <= last+1e-9*math.Abs(last)) && !math.IsInf(last, 1) || math.IsNaN(i) || math.IsInf(i, 0) {
+		if !(math.Abs(i) < inf) || i > last+1e-9 { // 1 nA for rounding
 			e.say("has a curve that is not finite and falling")
 			return
 		}
@@ -195,7 +195,7 @@ func (m Adapter) compile(b *build) {
 		if m.RatedA > 0 {
 			r += (m.NoLoadV - m.RatedV) / m.RatedA
 		}
-		b.fault(Unregulated, element{kind: kindOneWay, a: returnNode, b: b.to, drop: -m.NoLoadV, e: m.NoLoadV, r: r, lim: math.Inf(1)})
+		b.fault(Unregulated, element{kind: kindOneWay, a: returnNode, b: b.to, drop: -m.NoLoadV, e: m.NoLoadV, r: r, lim: inf})
 		b.top(m.NoLoadV)
 	} else {
 		b.unknownFault(Unregulated, "the adapter's no-load voltage")
@@ -275,12 +275,12 @@ func (m Clamp) check(e *checker) {
 
 func (m Clamp) compile(b *build) {
 	// A clamp is a one-way branch against its breakdown voltage.
-	b.add(element{kind: kindOneWay, a: b.from, b: returnNode, drop: m.BreakdownV, r: m.SlopeOhm, lim: math.Inf(1)})
+	b.add(element{kind: kindOneWay, a: b.from, b: returnNode, drop: m.BreakdownV, r: m.SlopeOhm, lim: inf})
 }
 
 func orInf(v float64) float64 {
 	if v == 0 {
-		return math.Inf(1)
+		return inf
 	}
 	return v
 }

@@ -23,7 +23,7 @@ func (m Fuse) OpensWithinS(currentA float64) float64 {
 	q := math.Abs(currentA) / m.RatedA
 	switch {
 	case !(q >= sureRatio):
-		return math.Inf(1)
+		return inf
 	case m.MeltA2S <= 0:
 		return math.NaN()
 	case q >= adiabaticRatio:
@@ -42,9 +42,9 @@ func (m Clamp) bears(powerW, opensS float64) (energyJ float64, v Verdict, reason
 		return energyJ, Survives, "bears the power for good"
 	case math.IsNaN(opensS):
 		return energyJ, CannotTell, "the fuse's melting integral is not known"
-	case math.IsInf(opensS, 1) && m.MaxW > 0:
+	case opensS == inf && m.MaxW > 0:
 		return energyJ, Lost, "power above what it bears, and no fuse need open"
-	case math.IsInf(opensS, 1):
+	case opensS == inf:
 		return energyJ, CannotTell, "no fuse need open, and its continuous power is not known"
 	case m.MaxJ == 0:
 		return energyJ, CannotTell, "its pulse energy is not known"
@@ -71,7 +71,7 @@ func (v *surveyor) protections(r *Row, p *Point) {
 			continue
 		}
 		a := ClampAction{Part: v.c.parts[i].Name, PowerW: p.parts[i].power}
-		opens := math.Inf(1)
+		opens := inf
 		var buf [16]int
 		for _, u := range v.upstream(p, v.c.from[i], buf[:0]) {
 			f, ok := v.c.parts[u].Model.(Fuse)
@@ -112,7 +112,7 @@ func (v *surveyor) protections(r *Row, p *Point) {
 func (v *surveyor) afterFuses(r *Row, f *faultCase) {
 	sure := false
 	for _, a := range r.Fuses {
-		sure = sure || !math.IsInf(a.OpensS, 1)
+		sure = sure || a.OpensS != inf
 	}
 	if !sure || f == nil {
 		return
@@ -122,7 +122,7 @@ func (v *surveyor) afterFuses(r *Row, f *faultCase) {
 		return
 	}
 	for _, a := range r.Fuses {
-		if !math.IsInf(a.OpensS, 1) {
+		if a.OpensS != inf {
 			k := v.c.first[v.c.partOf[a.Part]]
 			v.w.act[k] = element{kind: kindOpen, a: v.c.elems[k].a, b: v.c.elems[k].b, x: v.c.elems[k].x}
 		}

@@ -100,7 +100,7 @@ func (m IdealDiode) check(e *checker) {
 }
 
 func (m IdealDiode) compile(b *build) {
-	b.add(element{kind: kindOneWay, a: b.from, b: b.to, drop: m.DropV, r: m.OnOhm, lim: math.Inf(1)})
+	b.add(element{kind: kindOneWay, a: b.from, b: b.to, drop: m.DropV, r: m.OnOhm, lim: inf})
 	b.fault(DiodeShort, element{kind: kindBranch, a: b.from, b: b.to, r: m.ShortOhm})
 	b.fault(DiodeOpen, element{kind: kindOpen, a: b.from, b: b.to})
 }
@@ -138,7 +138,7 @@ func (m Linear) check(e *checker) {
 
 func (m Linear) compile(b *build) {
 	v := element{kind: kindValve, a: b.from, b: b.to, set: m.SetV, out: m.OutputOhm, drop: m.DropoutV, r: m.DropoutOhm,
-		lim: orInf(m.LimitA), hold: math.Inf(-1), idle: m.IdleA, back: orInf(m.BackfeedV)}
+		lim: orInf(m.LimitA), hold: -inf, idle: m.IdleA, back: orInf(m.BackfeedV)}
 	b.add(v)
 	b.fault(PassShort, element{kind: kindBranch, a: b.from, b: b.to, r: m.ShortOhm})
 	b.wiper(v, m.Trimmer, m.WiperOpenV)
@@ -229,7 +229,7 @@ func (m StepUp) check(e *checker) {
 
 func (m StepUp) compile(b *build) {
 	v := element{kind: kindValve, a: b.from, b: b.to, set: m.SetV, drop: m.DiodeV, r: m.PassOhm, lim: m.LimitInA,
-		hold: m.MinInputV, idle: m.IdleA, back: math.Inf(1), conv: convUp, eff: m.Efficiency, effAt: m.EfficiencyAt}
+		hold: m.MinInputV, idle: m.IdleA, back: inf, conv: convUp, eff: m.Efficiency, effAt: m.EfficiencyAt}
 	b.add(v)
 	b.top(m.SetV)
 	// The switch stands between the inductor and the return: its short takes
@@ -296,7 +296,7 @@ func (m Charger) compile(b *build) {
 
 func negInfIfZero(v float64) float64 {
 	if v == 0 {
-		return math.Inf(-1)
+		return -inf
 	}
 	return v
 }

@@ -238,7 +238,7 @@ func (w *Workspace) guess() {
 					v = math.Min(v, w.volt(e.a))
 				}
 				up = raise(e.b, v)
-				if !math.IsInf(e.back, 1) {
+				if e.back != inf {
 					up = raise(e.a, w.volt(e.b)-e.back) || up
 				}
 			}
@@ -385,30 +385,22 @@ func (w *Workspace) restart() {
 	}
 }
 
-// worstNode is the named node nearest to where the laws are least fulfilled.
+// worstNode names the node or part nearest to where the laws are least
+// fulfilled.
 func (w *Workspace) worstNode() string {
 	worst, at := -1.0, 0
 	for k := range w.act {
 		e, s := &w.act[k], &w.st[k]
-		r := 0.0
-		va, vb := w.volt(e.a), w.volt(e.b)
+		r := s.miss
 		switch e.kind {
-		case kindValve:
-			r = s.miss
-		case kindOneWay:
-			r = s.miss
 		case kindDiode:
-			r = s.u - (va - vb)
+			r = s.u - (w.volt(e.a) - w.volt(e.b))
 		case kindLoadPower:
-			r = s.u - va
+			r = s.u - w.volt(e.a)
 		}
-		if r = math.Abs(r); r > worst {
-			worst = r
-			at = max(e.a, e.b)
+		if at0 := max(e.a, e.b); math.Abs(r) > worst && at0 != returnNode {
+			worst, at = math.Abs(r), at0
 		}
-	}
-	if at == returnNode {
-		at = 0
 	}
 	return w.c.nodes[at]
 }

@@ -82,7 +82,7 @@ func (r *Row) EndEffect() string {
 	}
 	for _, f := range r.Fuses {
 		switch {
-		case math.IsInf(f.OpensS, 1):
+		case f.OpensS == inf:
 			says = append(says, f.Part+" at "+three(f.Ratio)+" times its rating need not open")
 		case math.IsNaN(f.OpensS):
 			says = append(says, f.Part+" opens, when cannot be told")
