@@ -43,6 +43,19 @@ func TestOrdinaryStepIsTheGeneralOne(t *testing.T) {
 			near(fa.InWh, fb.InWh)
 			near(fa.OutWh, fb.OutWh)
 			require.Equal(t, fb.Stop, fa.Stop)
+			a, fa = p.Current(s, w, dt, temp)
+			b, fb = p.currentFull(s, w, dt, temp)
+			near(a.SoC, b.SoC)
+			near(a.SlowV, b.SlowV)
+			near(fa.EndV, fb.EndV)
+			near(fa.EndA, fb.EndA)
+			near(fa.CurrentA, fb.CurrentA)
+			near(fa.InAh, fb.InAh)
+			near(fa.OutAh, fb.OutAh)
+			near(fa.LostAh, fb.LostAh)
+			near(fa.InWh, fb.InWh)
+			near(fa.OutWh, fb.OutWh)
+			require.Equal(t, fb.Stop, fa.Stop)
 		}
 	}
 }

@@ -218,13 +218,8 @@ func invalid() (State, Flow) {
 	return State{nan, nan}, Flow{nan, nan, nan, nan, nan, nan, nan, nan, Invalid}
 }
 
-// Current takes the pack through dtS seconds at a constant current into it
-// (negative: out of it), whatever the voltage does. The step is the exact
-// solution of the circuit, so that many short steps and one long one agree. A
-// cell temperature outside -40..85 °C, a step that is not above 0 and at most
-// 4e7 s, or anything that is no number makes state and flow NaN, with Stop
-// Invalid.
-func (p *Pack) Current(s State, currentA, dtS, tempC float64) (State, Flow) {
+// currentFull is Current for every case.
+func (p *Pack) currentFull(s State, currentA, dtS, tempC float64) (State, Flow) {
 	var w work
 	if !w.begin(p, s, dtS, tempC) || !finite(currentA) {
 		return invalid()

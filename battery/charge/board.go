@@ -142,7 +142,7 @@ func (b Board) text(v *BoardVerdict) string {
 	} else if v.RailOverV > 0 {
 		s += "When it opens under sun, the rail rises to " + f(v.RailV, 1) + " V, " + f(v.RailOverV, 1) + " V more than its parts take: fit a clamp or a charger that regulates without a pack. "
 	} else {
-		s += "When it opens under sun, the rail stands at " + f(v.RailV, 1) + " V, " + f(-v.RailOverV, 1) + " V inside what its parts take, and every cloud is a brown-out. "
+		s += "When it opens under sun, the rail stands at " + f(v.RailV, 1) + " V, " + f(0-v.RailOverV, 1) + " V inside what its parts take, and every cloud is a brown-out. "
 	}
 	if v.Trips {
 		if v.Releases {

@@ -83,6 +83,16 @@ func TestBoardComesTooLate(t *testing.T) {
 	require.InDelta(t, 1.5*(curve.SoC(3.675, 20)-curve.SoC(3.60, 20)), v.DrainAh, 1e-12)
 	require.Contains(t, v.Text, "rises to 21.6 V, 1.6 V more than its parts take")
 	require.Contains(t, v.Text, "closes again once load and leakage have drawn 0.00")
+	// The text goes by the sign: half a volt too much is too much.
+	c.NoPackV = 20.5
+	v, err = low.Judge(c)
+	require.NoError(t, err)
+	require.Contains(t, v.Text, "The highest cell reaches 3.750 V; the board opens at 3.625 to 3.675 V.")
+	require.Contains(t, v.Text, "rises to 20.5 V, 0.5 V more")
+	c.NoPackV = 20
+	v, err = low.Judge(c)
+	require.NoError(t, err)
+	require.Contains(t, v.Text, "stands at 20.0 V, 0.0 V inside")
 	// A charger that regulates by itself keeps the rail.
 	c.NoPackV = 7.4
 	v, err = low.Judge(c)
@@ -142,21 +152,21 @@ func TestBoardDischarge(t *testing.T) {
 func TestBoardRefusals(t *testing.T) {
 	ok := board(t, "LiFePO4 board")
 	for text, f := range map[string]func(b *Board, c *Case){
-		"number of packs":               func(_ *Board, c *Case) { c.Pack = nil },
-		"volts of the whole pack?":      func(b *Board, _ *Case) { b.OverV = 7.8 },
-		"spread of a trip voltage":      func(b *Board, _ *Case) { b.OverSpreadV = -1 },
-		"trip voltage of a cell NaN":    func(b *Board, _ *Case) { b.ReleaseV = math.NaN() },
-		"spread of a trip voltage 2":    func(b *Board, _ *Case) { b.ReleaseSpreadV = 2 },
-		"trip voltage of a cell 0":      func(b *Board, _ *Case) { b.UnderV = 0 },
-		"spread of a trip voltage 3":    func(b *Board, _ *Case) { b.UnderSpreadV = 3 },
-		"set voltage":                   func(_ *Board, c *Case) { c.Charger.SetV = 0 },
-		"most current":                  func(_ *Board, c *Case) { c.Charger.MaxA = -1 },
-		"highest cell":                  func(_ *Board, c *Case) { c.HighestV = 50 },
-		"kelvins?":                      func(_ *Board, c *Case) { c.TempC = 293 },
-		"voltage of the rail":           func(_ *Board, c *Case) { c.NoPackV = -1 },
-		"voltage of the rail NaN":       func(_ *Board, c *Case) { c.RailMaxV = math.NaN() },
-		"releases at or below its trip": func(b *Board, _ *Case) { b.ReleaseV = 3.95 },
-		"and above its discharge trip":  func(b *Board, _ *Case) { b.UnderV = 3.9 },
+		"number of packs 0 is outside 1..1": func(_ *Board, c *Case) { c.Pack = nil },
+		"volts of the whole pack?":          func(b *Board, _ *Case) { b.OverV = 7.8 },
+		"spread of a trip voltage":          func(b *Board, _ *Case) { b.OverSpreadV = -1 },
+		"trip voltage of a cell NaN":        func(b *Board, _ *Case) { b.ReleaseV = math.NaN() },
+		"spread of a trip voltage 2":        func(b *Board, _ *Case) { b.ReleaseSpreadV = 2 },
+		"trip voltage of a cell 0":          func(b *Board, _ *Case) { b.UnderV = 0 },
+		"spread of a trip voltage 3":        func(b *Board, _ *Case) { b.UnderSpreadV = 3 },
+		"set voltage":                       func(_ *Board, c *Case) { c.Charger.SetV = 0 },
+		"most current":                      func(_ *Board, c *Case) { c.Charger.MaxA = -1 },
+		"highest cell":                      func(_ *Board, c *Case) { c.HighestV = 50 },
+		"kelvins?":                          func(_ *Board, c *Case) { c.TempC = 293 },
+		"voltage of the rail":               func(_ *Board, c *Case) { c.NoPackV = -1 },
+		"voltage of the rail NaN":           func(_ *Board, c *Case) { c.RailMaxV = math.NaN() },
+		"releases at or below its trip":     func(b *Board, _ *Case) { b.ReleaseV = 3.95 },
+		"and above its discharge trip":      func(b *Board, _ *Case) { b.UnderV = 3.9 },
 	} {
 		b, c := ok, caseOf(t)
 		f(&b, &c)
