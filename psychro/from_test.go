@@ -210,3 +210,30 @@ func TestPsychrometer(t *testing.T) {
 	require.Equal(t, 100.0, s.RelativeHumidityPct())
 	require.True(t, strings.HasPrefix(Ice.String(), "ice") && Water.String() == "water")
 }
+
+func TestRangesOfTheGiven(t *testing.T) {
+	for name, c := range map[string]struct {
+		f      func(float64) Given
+		lo, hi float64
+	}{
+		"temperature": {Temperature, -100, 100}, "humidity": {Humidity, 0, 100}, "over ice": {HumidityOverIce, 0, 300},
+		"dew point": {DewPoint, -150, 100}, "frost point": {FrostPoint, -150, 0.01}, "wet bulb": {WetBulb, -100, 100},
+		"ice bulb": {IceBulb, -100, 0.01}, "vapour pressure": {VapourPressure, 0, 1000}, "mixing ratio": {MixingRatio, 0, 5000},
+	} {
+		require.NoError(t, Refuse.check(c.f(c.lo)), name)
+		require.NoError(t, Refuse.check(c.f(c.hi)), name)
+		require.Error(t, Refuse.check(c.f(math.Nextafter(c.lo, -1e9))), name)
+		require.Error(t, Refuse.check(c.f(math.Nextafter(c.hi, 1e9))), name)
+	}
+	for v, slip := range map[float64]string{173: "kelvins", 374: "kelvins", 120: "degrees Fahrenheit"} {
+		require.ErrorContains(t, airTemperature.Check(v), slip)
+	}
+	for v, slip := range map[float64]string{30000: "pascals", 110000: "pascals", 110: "kilopascals", 8: "inches of mercury", 1.1: "bars"} {
+		require.ErrorContains(t, stationPressure.Check(v), slip)
+	}
+	for _, v := range []float64{29999, 110001, 7.9, 1.2, 0.29} {
+		err := stationPressure.Check(v)
+		require.Error(t, err)
+		require.NotContains(t, err.Error(), "?", "%v looks like nothing", v)
+	}
+}
