@@ -3,6 +3,7 @@ package station
 import (
 	"os"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -61,6 +62,53 @@ func BenchmarkSyntheticYear(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := m.Synthetic(1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// minutes gives the same weather in steps of a minute.
+func minutes(w *Weather) *Weather {
+	out := &Weather{Source: w.Source + ", in minutes", Step: time.Minute, HasDew: w.HasDew, clean: w.clean, Steps: make([]WeatherStep, 0, 60*len(w.Steps))}
+	for _, s := range w.Steps {
+		for range 60 {
+			out.Steps = append(out.Steps, s)
+			s.Start = s.Start.Add(time.Minute)
+		}
+	}
+	return out
+}
+
+func BenchmarkYearMinutesWholeChain(b *testing.B) {
+	m, err := Compile(demo(b))
+	require.NoError(b, err)
+	w, err := m.Synthetic(1)
+	require.NoError(b, err)
+	w = minutes(w)
+	b.ReportAllocs()
+	for b.Loop() {
+		sun, err := m.Sunlight(w)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := m.Run(sun, 1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkYearHourlyWholeChain(b *testing.B) {
+	m, err := Compile(demo(b))
+	require.NoError(b, err)
+	w, err := m.Synthetic(1)
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		sun, err := m.Sunlight(w)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := m.Run(sun, 1); err != nil {
 			b.Fatal(err)
 		}
 	}

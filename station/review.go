@@ -2,7 +2,6 @@ package station
 
 import (
 	"fmt"
-	"math"
 )
 
 // Options say how a review is made.
@@ -128,8 +127,6 @@ func (r *reviewer) set() {
 
 func pct(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) }
 
-func volts(x float64) string { return fmt.Sprintf("%.2f V", x) }
-
 // sureOf turns a list of assumed things into the sentence of Finding.Sure.
 func sureOf(assumed ...string) string {
 	if len(assumed) == 0 {
@@ -137,6 +134,3 @@ func sureOf(assumed ...string) string {
 	}
 	return "rests on assumed " + list(assumed, "and")
 }
-
-// firstDry is the share of a month's days used in prose.
-func round(x, to float64) float64 { return math.Round(x/to) * to }

@@ -24,7 +24,11 @@ type Sunlight struct {
 	LightAboveLx map[float64]float64
 }
 
-// dominant air for daylight: the dew point only shifts the luminous efficacy by
+// shortStep is the longest step that is taken as one moment: the sun moves two
+// degrees in it, and sky.Plane.Over divides longer ones into such steps.
+const shortStep = 450 * time.Second
+
+// usualDewPointC is the air for daylight: the dew point only shifts the luminous efficacy by
 // a few percent, so a usual one stands in.
 const usualDewPointC = 8
 
@@ -91,14 +95,23 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 		if r.GlobalWPerM2 == 0 {
 			continue
 		}
-		on := plane.Over(eph, r)
+		var on sky.Irradiance
+		var sun sky.Sun
+		up := 1.0
+		if r.Length <= shortStep {
+			// The sun hardly moves: its place in the middle stands for all.
+			sun = sky.SunAt(eph.At(r.Start.Add(r.Length / 2)))
+			on = plane.On(sun, r.Light)
+		} else {
+			on = plane.Over(eph, r)
+			sun, up = sky.SunUp(eph, r.Start, r.Length)
+		}
 		e := plane.EffectiveWPerM2(on, 0)
 		if math.IsNaN(e) {
 			return nil, w.fault(i, fmt.Errorf("the light on the panel cannot be computed from global %g, direct %g, diffuse %g W/m2",
 				r.GlobalWPerM2, r.BeamNormalWPerM2, r.DiffuseWPerM2))
 		}
 		out.cellsWPerM2[i] = e
-		sun, up := sky.SunUp(eph, r.Start, r.Length)
 		beam := r.BeamNormalWPerM2
 		if beam >= 120 {
 			out.BeamH += stepH * up

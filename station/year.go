@@ -351,7 +351,7 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 		r.on = true
 		y.RestartCount++
 		bootW = r.boot() / dt
-		amps, servedW, heatW = r.running.at(r.packV)
+		amps, servedW, _ = r.running.at(r.packV)
 		wantW = amps * r.packV
 	}
 

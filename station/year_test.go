@@ -207,3 +207,27 @@ func TestAPanelThatCannotBeIsAnInputError(t *testing.T) {
 	require.Equal(t, "panel", list[0].Key)
 	require.Contains(t, err.Error(), "22.5 V")
 }
+
+// Minutes and hours of the same weather agree: within each hour the weather is
+// the same, so what differs is the sun's path within the hour and the pack's
+// voltage, some thousandths of the energy.
+func TestMinutesAgreeWithHours(t *testing.T) {
+	d := demo(t)
+	d.Climate.SnowFrac = nil
+	m := model(t, d)
+	w, err := m.Synthetic(4)
+	require.NoError(t, err)
+	w.Steps = w.Steps[90*24 : 120*24] // April
+	at := func(w *Weather) *Year {
+		sun, err := m.Sunlight(w)
+		require.NoError(t, err)
+		y, err := m.Run(sun, 1)
+		require.NoError(t, err)
+		return y
+	}
+	h, q := at(w), at(minutes(w))
+	require.InDelta(t, h.SpanH, q.SpanH, 1e-6)
+	require.InEpsilon(t, h.Energy.PossibleWh, q.Energy.PossibleWh, 0.02)
+	require.InEpsilon(t, h.Energy.ServedWh, q.Energy.ServedWh, 0.002)
+	require.LessOrEqual(t, math.Abs(q.Energy.ResidualWh()), 1e-9*q.Energy.TakenWh)
+}
