@@ -42,7 +42,7 @@ var (
 
 func rateFactor(ratePerH float64) float64 {
 	i := 1
-	for i < len(cycleB)-1 && ratePerH > cycleB[i].ratePerH {
+	for ratePerH > cycleB[i].ratePerH { // callers keep to the last one
 		i++
 	}
 	a, b := cycleB[i-1], cycleB[i]
