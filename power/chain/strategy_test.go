@@ -46,7 +46,9 @@ func TestRanges(t *testing.T) {
 func TestALongLine(t *testing.T) {
 	for _, tiny := range []bool{false, true} {
 		parts := []Part{{"pack", "", "n0", Battery{OpenV: 10}}}
-		name := func(k int) string { return "n" + string(rune('0'+k/100)) + string(rune('0'+k/10%10)) + string(rune('0'+k%10)) }
+		name := func(k int) string {
+			return "n" + string(rune('0'+k/100)) + string(rune('0'+k/10%10)) + string(rune('0'+k%10))
+		}
 		last := "n0"
 		ohm := 0.1
 		if tiny {
