@@ -618,7 +618,7 @@ func TestWordsForEverything(t *testing.T) {
 		seen["settling "+s.String()] = true
 	}
 	require.Len(t, seen, 10+3+5+9+3)
-	for _, s := range []fmt.Stringer{State(99), Strength(99), Outcome(99), WattsSlip(99), Settling(99)} {
+	for _, s := range []fmt.Stringer{Impossible + 1, Sound + 1, LacksCooling + 1, WattsUnexplained + 1, NotSettled + 1, State(255)} {
 		require.Equal(t, "?", s.String())
 	}
 }

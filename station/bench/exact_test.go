@@ -605,3 +605,79 @@ func TestMissingIsNamedOnlyIfMissing(t *testing.T) {
 	rep = b.Judge([]Row{row(5, 3.8, 30, 30)})
 	require.True(t, has(rep, "in dropout"))
 }
+
+func TestShortOfALowDropoutPart(t *testing.T) {
+	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 3.3, BandPct: 3, DropoutV: 0.05, MaxInputV: 6, CurrentLimitA: 0.25})
+	require.NoError(t, err)
+	perfect := mustBench(t, Part{Linear: reg}, Meters{})
+	coarse := mustBench(t, Part{Linear: reg}, Meters{VoltFloorV: 0.01 * math.Sqrt(3)}) // 0.02 V, 0.0283 V for a difference
+	for _, c := range []struct {
+		b       *Bench
+		in, out float64
+		state   State
+		how     Strength
+	}{
+		{perfect, 4, 3.951, PassElementShorted, Sound}, {perfect, 4, 3.949, OutOfSpec, Weak},
+		{coarse, 4, 3.979, PassElementShorted, Sound}, {coarse, 4, 3.978, PassElementShorted, Weak},
+		{coarse, 4, 3.922, PassElementShorted, Weak}, {coarse, 4, 3.921, OutOfSpec, Weak},
+	} {
+		r := NewRow()
+		r.InputV, r.OutputV, r.LoadA = c.in, c.out, 0.1
+		v := c.b.judge(r)
+		require.Equal(t, []any{c.state, c.how}, []any{v.State, v.Strength}, "%g V: %s", c.out, v.Reason)
+	}
+}
+
+func TestLimitingBeyondThePromise(t *testing.T) {
+	// Above the promised input too, a row that holds its temperature is no
+	// riddle: junction between 150 and 160 °C by the readings.
+	b := mustBench(t, plainPart(t, 160), Meters{})
+	rows := []Row{row(13, 4.6, 20, 134), row(14, 4.4, 20, 133)}
+	require.Equal(t, BeyondSheet, b.judge(rows[1]).State)
+	v := b.Judge(rows).Rows[1]
+	require.Equal(t, []any{ThermallyLimiting, Sound}, []any{v.State, v.Strength})
+	// A regulating row is never put down to heat.
+	rows[1].OutputV, rows[0].OutputV = 4.9, 5.1
+	require.Equal(t, Regulating, b.Judge(rows).Rows[1].State)
+}
+
+func TestASoundRowSpeaksFirst(t *testing.T) {
+	b := mustBench(t, plainPart(t, 0), Meters{VoltFloorV: 0.05 * math.Sqrt(3)})
+	weak, sound := row(9, 4.65, 30, 30), row(10, 4.3, 30, 30)
+	weak.Line, sound.Line = 2, 3
+	require.Equal(t, []Strength{Weak, Sound}, []Strength{b.judge(weak).Strength, b.judge(sound).Strength})
+	require.True(t, strings.HasPrefix(b.Judge([]Row{weak, sound}).Reason, "line 3: "))
+	require.True(t, strings.HasPrefix(b.Judge([]Row{weak}).Reason, "line 2: "))
+	// A row of another state does not speak at all.
+	good := row(9, 5, 30, 30)
+	good.Line = 1
+	require.True(t, strings.HasPrefix(b.Judge([]Row{good, weak, sound}).Reason, "line 3: "))
+}
+
+func TestContactErrorIsStated(t *testing.T) {
+	b := mustBench(t, plainPart(t, 0), Meters{ContactErrorRatio: 0.25})
+	require.Contains(t, finding(t, b.Judge([]Row{row(11, 5, 30, 61)}), "junction").Reason, "a contact that misses up to 25 % of the rise")
+}
+
+func TestEveryUnit(t *testing.T) {
+	for _, c := range []struct {
+		column, cell string
+		get          func(r Row) float64
+		want         float64
+	}{
+		{"tab C", "42.5", func(r Row) float64 { return r.TabC }, 42.5}, {"tab °C", "42.5", func(r Row) float64 { return r.TabC }, 42.5},
+		{"tab degC", "42.5", func(r Row) float64 { return r.TabC }, 42.5}, {"room c", "20", func(r Row) float64 { return r.RoomC }, 20},
+		{"dwell s", "90", func(r Row) float64 { return r.DwellS }, 90}, {"dwell min", "1.5", func(r Row) float64 { return r.DwellS }, 90},
+		{"own W", "2", func(r Row) float64 { return r.OwnW }, 2}, {"own mW", "2", func(r Row) float64 { return r.OwnW }, 0.002},
+		{"current A", "0.2", func(r Row) float64 { return r.LoadA }, 0.2}, {"current mA", "200", func(r Row) float64 { return r.LoadA }, 0.2},
+	} {
+		rows, err := ReadTable("t", strings.NewReader("input V,output V,load ohm,"+c.column+"\n9,5,30,"+c.cell+"\n"))
+		require.NoError(t, err)
+		require.InDelta(t, c.want, c.get(rows[0]), 1e-12, c.column)
+	}
+	for unit, want := range map[string]float64{"ohm": 30, "ohms": 30, "Ω": 30, "kohm": 30e3, "kΩ": 30e3} {
+		rows, err := ReadTable("t", strings.NewReader("input V,output V,load "+unit+"\n9,5,30\n"))
+		require.NoError(t, err)
+		require.InDelta(t, want, rows[0].LoadOhm, 1e-9, unit)
+	}
+}

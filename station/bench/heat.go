@@ -107,7 +107,7 @@ func (b *Bench) checkWatts(r *Row, powerW, expandedW float64) WattsSlip {
 		{WattsThousand, powerW * 1000},
 		{WattsThousand, powerW / 1000},
 	} {
-		if math.Abs(r.OwnW-c.x) <= 0.02*c.x+1e-9 && math.Abs(r.OwnW-c.x) < right {
+		if math.Abs(r.OwnW-c.x) <= 0.02*c.x && math.Abs(r.OwnW-c.x) < right {
 			return c.slip
 		}
 	}

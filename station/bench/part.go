@@ -35,7 +35,7 @@ type Meters struct {
 	VoltPct, VoltFloorV       float64
 	CurrentPct, CurrentFloorA float64
 	LoadPct                   float64 // tolerance of the load resistor, warm
-	TabK, RoomK               float64 // thermometers: IEC 60584 class 2 allows a type K thermocouple 2.5 K
+	TabK, RoomK               float64 // thermometers: IEC 60584 allows a thermocouple of type K 1.5 K in class 1 and 2.5 K in class 2, one of type T 0.5 K in class 1
 	// ContactErrorRatio is the largest share of the true rise that a
 	// thermometer pressed or glued to the tab may miss, 0 to 0.9: it cools the
 	// spot it touches and always reads low, the more the thicker its wires.

@@ -69,7 +69,7 @@ func (b *Bench) fitCooling(rows []thermalRow) Cooling {
 	dof := float64(len(rows) - 1)
 	if tau, better, ok := searchTau(rows, base); ok && len(rows) >= 4 {
 		d2 := float64(len(rows) - 2)
-		f := (sse - better) / (better/d2 + 1e-300)
+		f := (sse - better) / (better / d2) // +Inf without scatter
 		// A gain that is lost in the thermometers' resolution is none.
 		if f > (distuv.F{D1: 1, D2: d2}).Quantile(0.95) && sse-better > 0.1*0.1 {
 			c.TauKnown, c.TauS, dof = true, tau, d2

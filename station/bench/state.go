@@ -53,9 +53,9 @@ func (s Strength) String() string {
 	return "?"
 }
 
-// shortHeadroomV is a difference that no 1117 holds: their dropout is stated
-// from 1.1 V typical. A part with less dropout is judged by its band, since
-// shorted also means above it.
+// shortHeadroomV is a difference that no working 1117 holds: their dropout is
+// stated from 1.1 V typical. For a part with less dropout that dropout takes its
+// place.
 const shortHeadroomV = 0.3
 
 // A RowVerdict is what one row says.
@@ -176,13 +176,15 @@ func (b *Bench) classify(v *RowVerdict) {
 		set(Impossible, Sound, "check the wiring and which meter is which", "the output of %.4g V is above the input of %.4g V, which a linear part cannot do", r.OutputV, r.InputV)
 	case b.contradicts(v):
 		set(Impossible, Sound, "measure current, output and the warm load again", "%.4g V over %.4g ohm make %.4g A, not the %.4g A read", r.OutputV, r.LoadOhm, r.OutputV/r.LoadOhm, r.LoadA)
-	case r.OutputV-uOut > hi && h+uHead < shortHeadroomV && r.InputV-uIn > hi:
+	case r.OutputV-uOut > hi && h+uHead < math.Min(shortHeadroomV, drop):
 		set(PassElementShorted, Sound, "", "the output of %.4g V stands %.2g V below the input and above the band that ends at %.4g V: the input passes through", r.OutputV, h, hi)
 		if r.OutputV-hi < 3*uOut {
 			v.Strength, v.Next = Weak, "raise the input by a volt, without any load that it could harm: a shorted part follows"
 		}
 	case r.OutputV-uOut > hi && h+uHead < drop:
 		set(PassElementShorted, Weak, "with the supply off, measure the resistance from input to output", "the output of %.4g V is above the band and nearer to the input (%.2g V) than the dropout of %.2g V: a partial short, a bypass, or another supply at the output", r.OutputV, h, drop)
+	case r.OutputV-uOut > hi && drop < shortHeadroomV && h-uHead < drop:
+		set(PassElementShorted, Weak, "raise the input by a volt, without any load that it could harm: a shorted part follows", "the output of %.4g V is above the band, and within the meters' errors as near to the input as a part of %.2g V dropout comes", r.OutputV, drop)
 	case r.OutputV-uOut > hi:
 		b.outside(v, promised, r.OutputV-hi, uOut, "above", hi)
 	case r.OutputV-uOut >= lo && r.OutputV+uOut <= hi:
