@@ -35,6 +35,8 @@ func TestRanges(t *testing.T) {
 		// Ten steps a decade, each rounded: R10.
 		require.InDelta(t, 1.259, ratedSeriesA[k]/ratedSeriesA[k-1], 0.03)
 	}
+	require.Equal(t, []float64{0.05, 0.063, 0.08, 0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8}, ratedSeriesA[:13])
+	require.Equal(t, []float64{10, 12.5, 16, 20, 25, 32}, ratedSeriesA[23:])
 	for r10, want := range []float64{1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8} {
 		require.Equal(t, want, ratedAtLeast(math.Pow(10, float64(r10)/10)*0.98))
 	}
@@ -220,6 +222,9 @@ func TestWhereItWentWrong(t *testing.T) {
 	w := c.NewWorkspace()
 	_, err = w.Solve()
 	require.NoError(t, err)
+	w.st[c.first[1]].u += 0.1 // away from the voltage across it, not to it
+	w.st[c.first[2]].u -= 0.05
+	require.Equal(t, "a", w.worstNode())
 	w.st[c.first[1]].u += 3
 	require.Equal(t, "a", w.worstNode())
 	w.st[c.first[2]].u -= 5

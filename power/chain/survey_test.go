@@ -303,3 +303,41 @@ func TestStationTable(t *testing.T) {
 	require.Equal(t, "survives", Survives.String())
 	require.Equal(t, "lost", Lost.String())
 }
+
+// TestWhatCountsAsRising: more than a hundredth and 10 mV, in the list of rising
+// nodes and where no limit is known.
+func TestWhatCountsAsRising(t *testing.T) {
+	rise := func(by float64) *Row {
+		s := surveyOf(t, []Part{
+			{"low", "", "in", Battery{OpenV: 5}}, {"D", "in", "bus", IdealDiode{}},
+			{"high", "", "h", Battery{OpenV: 5 + by}}, {"J", "h", "bus", Link{Ohm: 1e-6}},
+			{"radio", "bus", "", CurrentLoad{LoadA: 0.01}}, {"rest", "h", "", Resistor{Ohm: 1000}},
+		}, nil, Stock{})
+		return rowOf(t, s, "J", LinkFitted)
+	}
+	r := rise(0.0599)
+	require.Empty(t, r.Up)
+	require.Equal(t, Survives, r.Worst)
+	r = rise(0.0601)
+	require.Equal(t, []string{"bus"}, r.Up)
+	require.Equal(t, CannotTell, r.Worst)
+}
+
+// TestPowerAloneAsksForABarrierToo: the voltage is allowed, the heat is not.
+func TestPowerAloneAsksForABarrierToo(t *testing.T) {
+	s := surveyOf(t, []Part{
+		{"pack", "", "bus", Battery{OpenV: 8, SeriesOhm: 10}},
+		{"U", "bus", "out", Linear{SetV: 5}},
+		{"heater", "out", "", Resistor{Ohm: 100}},
+	}, []Limit{{Node: "out", Item: "heater", WorkV: 5.1, MaxV: 9, MaxW: 0.3}}, Stock{})
+	r := rowOf(t, s, "U", PassShort)
+	require.Equal(t, Lost, r.Worst)
+	require.Less(t, r.Harms[0].VoltageRatio, 1.0)
+	require.InDelta(t, 80.0*8/110/11/0.3, r.Harms[0].PowerRatio, 1e-9)
+	require.Contains(t, r.EndEffect(), "heater lost: 0.529 W is 1.76 times its maximum")
+	require.Equal(t, "out", r.Barrier.Node)
+	// Between 5.1 V and the 7.27 V that the fault brings: 6.19 V, 0.38 W. Too
+	// much still, and said.
+	require.InDelta(t, (5.1+80.0/11)/2, r.Barrier.ClampV, 1e-6)
+	require.Equal(t, []string{"heater"}, r.Barrier.Remaining)
+}
