@@ -107,21 +107,22 @@ func saturatedFraction(over Phase, t, p float64) float64 {
 // saturationPoint returns the temperature at which air with the mole fraction x
 // is saturated over a phase; l is the logarithm of its vapour pressure in hPa.
 func saturationPoint(over Phase, l, x, p float64) float64 {
-	// For the start, ln f as a function of l instead of the temperature, to
-	// first order in p and within 3e-5: a few 1e-4 K.
-	var a, b float64
-	if over == Ice {
-		a = 4.4430935e-06 + l*(-4.7402113e-07+l*(1.6787536e-08+l*-3.8074075e-10))
-		b = 0.00014810021 + l*(-4.0600991e-05+l*(3.1166168e-06+l*4.2475628e-07))
-	} else {
-		a = 4.4966157e-06 + l*(-5.2502104e-07+l*(1.7378396e-08+l*-3.8667826e-10))
-		b = 0.00014563281 + l*(-4.2303293e-05+l*(4.758352e-06+l*-2.00153e-07))
-	}
-	t := guess(over, l-(1-x)*p*(a+x*b))
+	t := guess(over, l-(1-x)*p*lnStart(over, l, x))
 	q := 1 / (t + kelvin)
 	z := -t * q
 	y, y1 := lnSat(over, t)
 	f := enhancementAt(over, z, p).ln(x)
 	f1 := enhancementZ(over, z, p).ln(x) * -kelvin * q * q
 	return t + (l-y-f)/(y1+f1)
+}
+
+// lnStart is ln f over (1 - x)p as a function of l instead of the temperature, to
+// first order in p and within 3e-5 of ln f: a few 1e-4 K of the start.
+func lnStart(over Phase, l, x float64) float64 {
+	if over == Ice {
+		return 4.4430935e-06 + l*(-4.7402113e-07+l*(1.6787536e-08+l*-3.8074075e-10)) +
+			x*(0.00014810021+l*(-4.0600991e-05+l*(3.1166168e-06+l*4.2475628e-07)))
+	}
+	return 4.4966157e-06 + l*(-5.2502104e-07+l*(1.7378396e-08+l*-3.8667826e-10)) +
+		x*(0.00014563281+l*(-4.2303293e-05+l*(4.758352e-06+l*-2.00153e-07)))
 }

@@ -148,3 +148,49 @@ func TestEndsOfTheCurves(t *testing.T) {
 		}
 	}
 }
+
+func TestStartOfTheSaturationPoint(t *testing.T) {
+	for over, want := range map[Phase]float64{Water: 5.254543047e-06, Ice: 2.765021140e-06} {
+		sum, n := 0.0, 0.0
+		for c := -90.0; c <= 80; c += 2.5 {
+			for p := 300.0; p <= 1100; p += 100 {
+				x := saturatedFraction(over, c, p)
+				if over == Ice && c > 0 || x > 0.6 {
+					continue
+				}
+				d := (1-x)*p*lnStart(over, math.Log(x*p), x) - enhancementAt(over, reduced(c), p).ln(x)
+				require.Less(t, math.Abs(d), 3.3e-5, "%v %g °C %g hPa", over, c, p)
+				sum += d * d
+				n++
+			}
+		}
+		require.InEpsilon(t, want, math.Sqrt(sum/n), 1e-5, "over %v", over)
+	}
+}
+
+func TestMolarDerivatives(t *testing.T) {
+	for _, a := range sampleAir {
+		s := mustNew(t, a[0], a[1], a[2])
+		m := derivativesAt(s.t, s.x, s.p)
+		z := func(c, x, p float64) float64 { return 1 + compressibility(reduced(c), x, p) }
+		for name, c := range map[string]struct {
+			f    func(c, x, p float64) float64
+			want [3]float64 // by temperature, mole fraction and pressure
+		}{
+			"h": {molarEnthalpy, [3]float64{m.hT, m.hX, m.hP}},
+			"s": {molarEntropy, [3]float64{m.sT, m.sX, m.sP}},
+			"Z": {z, [3]float64{m.zT, m.zX, m.zP}},
+		} {
+			got := [3]float64{
+				difference(func(v float64) float64 { return c.f(v, s.x, s.p) }, s.t, 0.5),
+				difference(func(v float64) float64 { return c.f(s.t, v, s.p) }, s.x, 0.05*s.x),
+				difference(func(v float64) float64 { return c.f(s.t, s.x, v) }, s.p, 10),
+			}
+			// The size of the function limits what a difference can show.
+			size := math.Abs(c.f(s.t, s.x, s.p)) + 1
+			for i, h := range []float64{0.5, 0.05 * s.x, 10} {
+				require.InDelta(t, got[i], c.want[i], 2e-6*math.Abs(got[i])+4e-15*size/h, "%s of %v by %d", name, a, i)
+			}
+		}
+	}
+}

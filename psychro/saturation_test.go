@@ -186,7 +186,7 @@ func TestSlopesAndInverses(t *testing.T) {
 		}
 	}
 	require.EqualError(t, Reference.Check(Water, 293.15), "temperature over water 293.15 °C is outside -150..100 °C: kelvins?")
-	for _, f := range []Formula{99} {
+	for _, f := range []Formula{3, 99} {
 		require.True(t, math.IsNaN(f.PressureHPa(Water, 20)))
 		require.True(t, math.IsNaN(f.TemperatureC(Water, 20)))
 		require.Error(t, f.Check(Water, 20))
