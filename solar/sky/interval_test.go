@@ -153,3 +153,25 @@ func TestOverAtSunrise(t *testing.T) {
 	require.Less(t, on.BeamWPerM2, 5.0)
 	require.InDelta(t, 15, on.SkyWPerM2, 1)
 }
+
+func TestStepsOfASunriseHour(t *testing.T) {
+	site := must(solar.NewSite(48.2, 16.37, 200))(t)
+	start := time.Date(2024, 3, 20, 4, 30, 0, 0, time.UTC)
+	var s sunlit
+	require.True(t, s.follow(site, start, time.Hour))
+	require.Less(t, s.step[0].ElevationDeg, 0.8)
+	var up, sum, level, beam float64
+	for i := range s.n {
+		require.Equal(t, s.step[i].AirMass(), s.mass[i])
+		require.Equal(t, math.Sin(s.step[i].ElevationDeg*rad), s.sine[i])
+		up, sum = up+s.share[i], sum+s.share[i]*s.sine[i]
+		beam, level = beam+s.share[i]*s.haze[i], level+s.share[i]*s.haze[i]*s.sine[i]
+		if i > 0 {
+			require.Greater(t, s.haze[i], s.haze[i-1], "the beam grows with the sun")
+		}
+	}
+	require.InDelta(t, s.up, up, 1e-15)
+	require.InDelta(t, s.sum, sum, 1e-15)
+	require.InDelta(t, 1, beam, 1e-12, "the steps keep the mean beam")
+	require.InDelta(t, s.level, level, 1e-12)
+}
