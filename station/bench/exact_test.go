@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"math/rand"
 	"strings"
 	"testing"
 
@@ -680,4 +681,92 @@ func TestEveryUnit(t *testing.T) {
 		require.NoError(t, err)
 		require.InDelta(t, want, rows[0].LoadOhm, 1e-9, unit)
 	}
+}
+
+// TestTimeConstantByFTest holds the decision whether a time constant shows
+// against the table value of the F distribution, F(0.95; 1, 6) = 5.987, over
+// records of eight rows between plainly settled and plainly not.
+func TestTimeConstantByFTest(t *testing.T) {
+	b := mustBench(t, plainPart(t, 0), Meters{})
+	rnd := rand.New(rand.NewSource(12))
+	known, near := 0, 0
+	for range 4000 {
+		rows := make([]thermalRow, 8)
+		tau := 15 + 25*rnd.Float64()
+		rise := 0.0
+		for i := range rows {
+			w := 0.2 + rnd.Float64()
+			a := math.Exp(-100 / tau)
+			rise = a*rise + (1-a)*50*w
+			rows[i] = thermalRow{i, rise + 0.5*rnd.NormFloat64(), w, 100}
+		}
+		base := make([]float64, 8)
+		_, settled := fitTheta(rows, 0, base)
+		_, moving, ok := searchTau(rows, base)
+		f := (settled - moving) / (moving / 6)
+		want := ok && f > 5.987 && settled-moving > 0.01
+		if math.Abs(f-5.987) < 0.8 {
+			near++
+		}
+		c := b.fitCooling(rows)
+		if math.Abs(f-5.987) > 0.001 {
+			require.Equal(t, want, c.TauKnown, "F = %g", f)
+		}
+		if c.TauKnown {
+			known++
+			require.InDelta(t, math.Sqrt(moving/6), c.ScatterK, 1e-9, "two numbers were fitted")
+		} else {
+			require.InDelta(t, math.Sqrt(settled/7), c.ScatterK, 1e-9, "one number was fitted")
+		}
+	}
+	require.Greater(t, known, 400)
+	require.Greater(t, 4000-known, 400)
+	require.Greater(t, near, 50, "the decision was tried where it is close")
+	rows := []thermalRow{{0, 20, 0.4, 100}, {1, 40, 0.9, 0}, {2, 45, 0.9, 100}, {3, 46, 0.9, 100}}
+	require.False(t, b.fitCooling(rows).TauKnown, "a dwell of nothing is no dwell")
+	// A gain of a tenth of a kelvin in all is lost in any thermometer.
+	var tiny []thermalRow
+	rise := 0.0
+	for i, w := range []float64{0.01, 0.02, 0.005, 0.03, 0.01, 0.02} {
+		rise = math.Exp(-1.5)*rise + (1-math.Exp(-1.5))*5*w
+		tiny = append(tiny, thermalRow{i, rise, w, 150})
+	}
+	require.False(t, b.fitCooling(tiny).TauKnown)
+}
+
+func TestNumbersInTexts(t *testing.T) {
+	p := plainPart(t, 0)
+	p.LineRegulationV = 0.010
+	b := mustBench(t, p, Meters{})
+	rep := b.Judge([]Row{row(8, 5.1, 50, 40), row(10.5, 5.075, 50, 50)})
+	require.Contains(t, finding(t, rep, "line").Reason,
+		"the output moved by 25 mV over inputs of 8 to 10.5 V; line, load, temperature and heat of the sheet together allow 10 mV in a slow test, and the meter may move by 0 mV")
+	v := b.judge(row(5.5, 3.9, 30, 25))
+	require.Equal(t, "the output is 1.6 V below the input at 0.13 A; the sheet allows 1.25 V", v.Reason)
+	v = b.judge(row(5.5, 4.3, 30, 25))
+	require.Equal(t, "the input of 5.5 V is below the 6.05 V needed, and the difference of 1.2 V within the dropout of 1.25 V: no fault, and no evidence on regulation", v.Reason)
+	// Nothing is said of contact where it is taken as perfect.
+	require.NotContains(t, finding(t, rep, "resistance from tab").Reason, "contact error")
+	require.NotContains(t, finding(t, rep, "resistance from tab").Reason, "time constant of")
+	// A zero resistance from junction to case is one not given.
+	p.JunctionCaseLowKPerW, p.JunctionCaseHighKPerW = 0, 0
+	none := mustBench(t, p, Meters{}).Judge([]Row{row(8, 5.1, 50, 40), row(10.5, 5.075, 50, 50)})
+	require.True(t, math.IsNaN(none.Cooling.JunctionAmbientLowKPerW))
+	require.True(t, math.IsNaN(none.Rows[0].JunctionHighC))
+	p = plainPart(t, 0)
+	p.JunctionCaseLowKPerW, p.JunctionCaseHighKPerW = 0, 0.5
+	some := mustBench(t, p, Meters{}).Judge([]Row{row(8, 5.1, 50, 40), row(10.5, 5.075, 50, 50)})
+	require.False(t, math.IsNaN(some.Cooling.JunctionAmbientLowKPerW))
+	require.False(t, math.IsNaN(some.Rows[0].JunctionHighC))
+	// Five of many slips are listed, and the fifth is not "more".
+	five := make([]Row, 5)
+	for i := range five {
+		five[i] = row(12, 5, 30, 50)
+		five[i].OwnW = 2
+	}
+	require.NotContains(t, finding(t, b.Judge(five), "power figures").Reason, "more")
+	require.Contains(t, finding(t, b.Judge(append(five, five[0])), "power figures").Reason, "and 1 more")
+	odd := row(12, 5, 30, 50)
+	odd.OwnW = 1.4
+	require.Equal(t, Weak, finding(t, b.Judge([]Row{odd}), "power figures: not explained").Strength)
 }

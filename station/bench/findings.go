@@ -96,14 +96,10 @@ func (b *Bench) compareCopper(rep *Report) {
 func (b *Bench) findOutput(rep *Report) {
 	lowV, highV := inf, -inf
 	lowW, highW, lowA, highA, u := inf, -inf, inf, -inf, 0.0
-	n, outs := 0, 0
+	n := 0
 	lowIn, highIn := inf, -inf
 	for i := range rep.Rows {
 		v := &rep.Rows[i]
-		switch v.State {
-		case OutOfSpec, DropoutTooLarge, PassElementShorted:
-			outs++
-		}
 		if v.State != Regulating || v.Derived || !(v.HeadroomV >= b.p.Linear.DropoutV(v.LoadA)+0.3) {
 			continue
 		}
