@@ -122,7 +122,7 @@ func (v *surveyor) candidates(r *Row, f *faultCase) []int {
 	}
 	add(v.c.to[f.part])
 	for k := range r.Harms {
-		if r.Harms[k].VoltageRatio > 1 || r.Harms[k].PowerRatio > 1 {
+		if r.Harms[k].over() {
 			add(v.subject[k].node)
 		}
 	}

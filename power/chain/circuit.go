@@ -230,7 +230,7 @@ func (c *Circuit) compile(i int) {
 }
 
 func (c *Circuit) nodeIndex(name string) int {
-	if k, ok := c.index[name]; ok && name != "" {
+	if k, ok := c.index[name]; ok { // the return is no key
 		return k
 	}
 	return returnNode

@@ -216,6 +216,36 @@ func TestTheStrategyIsAsTuned(t *testing.T) {
 	require.LessOrEqual(t, w.steps, 9)
 }
 
+// TestEveryPathLeadsSomewhere walks each path alone: it must solve most
+// circuits that Newton's method alone does not.
+func TestEveryPathLeadsSomewhere(t *testing.T) {
+	var effort, solved [len(paths)]int
+	tried := 0
+	for seed := 1000; tried < 40; seed++ {
+		c, err := New(randomParts(rand.New(rand.NewSource(int64(seed)))), nil)
+		require.NoError(t, err)
+		w := c.NewWorkspace()
+		if _, err = w.Solve(); err != nil || w.way == 0 {
+			continue
+		}
+		tried++
+		for k := range paths {
+			w.steps = 0
+			w.reset()
+			if w.sharpen(&paths[k], 1) {
+				solved[k]++
+			}
+			effort[k] += w.steps
+		}
+	}
+	for k := range paths {
+		require.GreaterOrEqual(t, solved[k], 20, "path %d", k)
+	}
+	if runtime.GOARCH == "amd64" {
+		require.Equal(t, [len(paths)]int{3975, 4136, 7497, 3388, 11688, 26484, 13301, 15598, 18983, 26865, 22632, 38426, 45663, 33506}, effort, "as in TestTheStrategyIsAsTuned")
+	}
+}
+
 func TestWhereItWentWrong(t *testing.T) {
 	c, err := New([]Part{pack("bus"), {"D1", "bus", "a", diode1}, {"D2", "a", "b", diode1}, {"radio", "b", "", PowerLoad{LoadW: 1, BrownOutV: 1}}}, nil)
 	require.NoError(t, err)

@@ -241,21 +241,18 @@ func (v *surveyor) row(f *faultCase) Row {
 	for k := range r.Clamps {
 		r.Worst = worse(r.Worst, r.Clamps[k].Verdict)
 	}
-	if r.anyOver() && f != nil {
+	over := func(h Harm) bool { return h.over() }
+	if f != nil && slices.ContainsFunc(r.Harms, over) {
 		r.Barrier = v.barrier(&r, f)
 	}
 	return r
 }
 
-// anyOver reports whether any limit is exceeded, known for certain or not.
-func (r *Row) anyOver() bool {
-	for k := range r.Harms {
-		if r.Harms[k].VoltageRatio > 1 || r.Harms[k].PowerRatio > 1 {
-			return true
-		}
-	}
-	return false
-}
+// hair lets a value equal to its limit be kept in spite of roundoff.
+const hair = 1 + 1e-9
+
+// over reports whether a limit is exceeded, known for certain or not.
+func (h *Harm) over() bool { return h.VoltageRatio > hair || h.PowerRatio > hair }
 
 func (v *surveyor) untold(r *Row, reason string) {
 	for k := range v.subject {
@@ -287,7 +284,6 @@ func (v *surveyor) judge(h *Harm, s *subject, p *Point) {
 	if s.MaxW > 0 && (s.part < 0 || s.part != v.failed) {
 		h.PowerRatio = h.PowerW / s.MaxW
 	}
-	const hair = 1 + 1e-9 // a voltage equal to its limit is kept
 	switch {
 	case h.VoltageRatio > hair:
 		h.Verdict, h.Reason = Lost, "voltage above the absolute maximum"
