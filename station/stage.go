@@ -2,6 +2,7 @@ package station
 
 import (
 	"math"
+	"time"
 
 	"github.com/stationphysics/stationphysics/solar/panel"
 	"github.com/stationphysics/stationphysics/thermal"
@@ -39,6 +40,7 @@ func (s *stage) harvest(p *Model) {
 	heat := panel.OpenRack()
 	hold := *p.d.Charger.HoldV
 	atPanel := p.diodeAt("panel")
+	drop := 0.0
 	for i, light := range s.sun.cellsWPerM2 {
 		if light <= 0 {
 			continue
@@ -46,11 +48,10 @@ func (s *stage) harvest(p *Model) {
 		w := &s.sun.weather.Steps[i]
 		curve := p.module.v.At(light, heat.CellC(light, w.AirC, w.WindMPerS))
 		s.possibleW[i] = curve.MaxPower().Pmp
-		amps := curve.HeldA(hold)
-		drop := 0.0
+		amps := curve.HeldA(hold + drop)
 		if atPanel && amps > 0 {
-			// The drop moves by kT/q for a change of the current by e: two
-			// passes reach the microvolt.
+			// The drop moves by kT/q for a change of the current by e, and the
+			// one of the step before is near: two passes reach the microvolt.
 			for range 2 {
 				drop = p.diode.v.VoltageV(amps)
 				amps = curve.HeldA(hold + drop)
@@ -62,6 +63,9 @@ func (s *stage) harvest(p *Model) {
 		}
 	}
 }
+
+// boxGroup is the longest time that shares one balance of the box.
+const boxGroup = 10 * time.Minute
 
 // box computes the box with the station running and all of the sun taken. The
 // run corrects it for other heat by one slope, taken at a mild sunny hour: the
@@ -77,12 +81,26 @@ func (s *stage) box(p *Model) {
 	}
 	own := *p.d.Box.OwnW + p.supply.runningHeatW(p)
 	loss := 1 - *p.d.Charger.EffFrac
-	for i := range steps {
-		w := &steps[i]
-		s.heatW[i] = own + loss*s.inW[i]
-		s.boxC[i] = w.AirC + p.box.v.RiseK(thermal.BoxConditions{
-			AirC: w.AirC, SunWPerM2: s.sun.squareWPerM2[i], WindMPerS: w.WindMPerS, DissipationW: s.heatW[i],
-		})
+	// A box follows its surroundings in tens of minutes: shorter steps share
+	// one balance, of their mean conditions.
+	group := max(1, int(boxGroup/s.sun.weather.Step))
+	for from := 0; from < len(steps); from += group {
+		to := min(from+group, len(steps))
+		var c thermal.BoxConditions
+		for i := from; i < to; i++ {
+			s.heatW[i] = own + loss*s.inW[i]
+			c.AirC += steps[i].AirC
+			c.SunWPerM2 += s.sun.squareWPerM2[i]
+			c.WindMPerS += steps[i].WindMPerS
+			c.DissipationW += s.heatW[i]
+		}
+		n := float64(to - from)
+		c.AirC, c.SunWPerM2, c.WindMPerS, c.DissipationW = c.AirC/n, c.SunWPerM2/n, c.WindMPerS/n, c.DissipationW/n
+		rise := p.box.v.RiseK(c)
+		for i := from; i < to; i++ {
+			s.boxC[i] = steps[i].AirC + rise
+			s.heatW[i] = c.DissipationW
+		}
 	}
 	s.wetWall(p, own)
 	mild := thermal.BoxConditions{AirC: 15, SunWPerM2: 300, WindMPerS: 1, DissipationW: own}
@@ -115,7 +133,9 @@ func (s *stage) wetWall(p *Model, own float64) {
 		s.wallWetH = math.NaN()
 		return
 	}
-	for i := range w.Steps {
+	// Counted every ten minutes at the most.
+	stride := max(1, int(boxGroup/w.Step))
+	for i := 0; i < len(w.Steps); i += stride {
 		x := &w.Steps[i]
 		// A wall this much above the dew point stays dry under any sky.
 		if x.AirC-x.DewC > 12 {
@@ -127,7 +147,7 @@ func (s *stage) wetWall(p *Model, own float64) {
 			RadiantDeficitK: math.Max(0, 0.5*(air-0.0552*air*math.Sqrt(air))),
 		})
 		if surface < x.DewC {
-			s.wallWetH += w.Step.Hours()
+			s.wallWetH += w.Step.Hours() * float64(min(stride, len(w.Steps)-i))
 		}
 	}
 }

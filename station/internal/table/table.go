@@ -30,7 +30,9 @@ var ErrNotText = errors.New("the line is not text")
 type Reader struct {
 	br     *bufio.Reader
 	line   int
+	bytes  int64
 	fields []string
+	lent   [][]byte
 	sep    byte
 	failed error
 }
@@ -45,11 +47,50 @@ func (t *Reader) Line() int { return t.line }
 // valid until the next call. At the end it returns io.EOF. An error other than
 // ErrOpenQuote and ErrNotText ends the table.
 func (t *Reader) Next() ([]string, error) {
+	b, err := t.row()
+	if err != nil {
+		return nil, err
+	}
+	return t.split(string(b))
+}
+
+// NextBytes is Next without a copy: the fields and the slice are valid until
+// the next call. It allocates nothing on rows without quotes.
+func (t *Reader) NextBytes() ([][]byte, error) {
+	b, err := t.row()
+	if err != nil {
+		return nil, err
+	}
+	t.lent = t.lent[:0]
+	if bytes.IndexByte(b, '"') >= 0 {
+		f, err := t.split(string(b))
+		for _, s := range f {
+			t.lent = append(t.lent, []byte(s))
+		}
+		return t.lent, err
+	}
+	for {
+		i := bytes.IndexByte(b, t.sep)
+		if i < 0 {
+			t.lent = append(t.lent, bytes.TrimSpace(b))
+			return t.lent, nil
+		}
+		t.lent = append(t.lent, bytes.TrimSpace(b[:i]))
+		b = b[i+1:]
+	}
+}
+
+// Bytes is the number of bytes of the lines read so far.
+func (t *Reader) Bytes() int64 { return t.bytes }
+
+// row returns the next line that is neither empty nor a comment, trimmed.
+func (t *Reader) row() ([]byte, error) {
 	for {
 		if t.failed != nil {
 			return nil, t.failed
 		}
 		b, err := t.br.ReadSlice('\n')
+		t.bytes += int64(len(b))
 		if len(b) > 0 || err == nil {
 			t.line++
 		}
@@ -76,7 +117,7 @@ func (t *Reader) Next() ([]string, error) {
 		if bytes.IndexByte(b, 0) >= 0 || !utf8.Valid(b) {
 			return nil, ErrNotText
 		}
-		return t.split(string(b))
+		return b, nil
 	}
 }
 

@@ -69,6 +69,33 @@ func TestReadErrorIsPassedOn(t *testing.T) {
 	require.ErrorIs(t, err, broken)
 }
 
+func TestBytesAreTheSameFields(t *testing.T) {
+	text := "\ufeffa, b ,c\r\n# note\n1,,3\n\"x, y\",\"say \"\"so\"\" \",z\n\"open\n 7 "
+	a, b := New(strings.NewReader(text)), New(strings.NewReader(text))
+	for {
+		f, err := a.Next()
+		g, err2 := b.NextBytes()
+		require.Equal(t, err, err2)
+		require.Equal(t, a.Line(), b.Line())
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		require.Len(t, g, len(f))
+		for i := range f {
+			require.Equal(t, f[i], string(g[i]))
+		}
+	}
+	require.EqualValues(t, len(text), b.Bytes())
+}
+
+func TestBytesAllocateNothing(t *testing.T) {
+	r := New(readerFunc(func(p []byte) (int, error) { return copy(p, "1.5,2,3\n"), nil }))
+	_, err := r.NextBytes()
+	require.NoError(t, err)
+	require.Zero(t, testing.AllocsPerRun(1000, func() { _, err = r.NextBytes() }))
+	require.NoError(t, err)
+}
+
 type readerFunc func([]byte) (int, error)
 
 func (f readerFunc) Read(p []byte) (int, error) { return f(p) }
