@@ -103,8 +103,7 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 			sun = sky.SunAt(eph.At(r.Start.Add(r.Length / 2)))
 			on = plane.On(sun, r.Light)
 		} else {
-			on = plane.Over(eph, r)
-			sun, up = sky.SunUp(eph, r.Start, r.Length)
+			on, sun, up = plane.OverWithSun(eph, r)
 		}
 		e := plane.EffectiveWPerM2(on, 0)
 		if math.IsNaN(e) {
@@ -138,6 +137,9 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 type almanac struct {
 	site  solar.Site
 	years map[int]*solar.Track
+
+	now      *solar.Track // of the year from..to
+	from, to time.Time
 }
 
 func newAlmanac(site solar.Site, w *Weather) (*almanac, error) {
@@ -159,10 +161,16 @@ func newAlmanac(site solar.Site, w *Weather) (*almanac, error) {
 	return a, nil
 }
 
-// At implements sky.Ephemeris.
+// At implements sky.Ephemeris. Calls come in the order of time, so that the
+// track of the call before mostly serves. An almanac is for one goroutine.
 func (a *almanac) At(t time.Time) solar.Position {
-	if track := a.years[t.UTC().Year()]; track != nil {
-		return track.At(t)
+	if t.Before(a.from) || !t.Before(a.to) {
+		y := t.UTC().Year()
+		a.from, a.to = time.Date(y, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(y+1, 1, 1, 0, 0, 0, 0, time.UTC)
+		a.now = a.years[y]
+	}
+	if a.now != nil {
+		return a.now.At(t)
 	}
 	return a.site.At(t)
 }

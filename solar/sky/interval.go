@@ -57,9 +57,15 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 	x0 := 0.0
 	e0 := elevation(0)
 	centre := 0.0
+	// In an hour the sun cannot set and rise again from well above the horizon:
+	// about its lowest point it moves by half a degree in the half hour.
+	high := length <= time.Hour && e0 > 2 && elevation(1) > 2
 	for i := range steps {
 		x1 := float64(i+1) / float64(steps)
-		e1 := elevation(x1)
+		e1 := e0
+		if !high {
+			e1 = elevation(x1)
+		}
 		lo, hi := x0, x1
 		switch {
 		case e0 <= 0 && e1 > 0:
@@ -224,16 +230,30 @@ func (p *Plane) free(s *sunlit, i int) float64 {
 // beam is spread over the time with the sun up as haze would let it through, so
 // that it makes up the difference of the global and the diffuse light, and
 // falls on the plane from the place of the sun in each step of 7.5 minutes; so
-// an hour at sunrise or behind a skyline gives what its minutes would. Nowhere does it exceed what air without haze lets through.
+// an hour at sunrise or behind a skyline gives what its minutes would. Nowhere
+// does it exceed what air without haze lets through.
 // The diffuse light rises and falls with the sun.
 // IncidenceCosRatio is the mean that belongs to the beam. NaN for a part that
 // is missing or out of range.
 func (p *Plane) Over(e Ephemeris, r Record) Irradiance {
+	on, _, _ := p.OverWithSun(e, r)
+	return on
+}
+
+// OverWithSun is Over and SunUp of the same interval at the cost of Over.
+func (p *Plane) OverWithSun(e Ephemeris, r Record) (on Irradiance, mid Sun, upRatio float64) {
 	var s sunlit
-	if !s.follow(e, r.Start, r.Length) || !r.holds() {
-		n := math.NaN()
-		return Irradiance{n, n, n, n, n, n}
+	n := math.NaN()
+	if !s.follow(e, r.Start, r.Length) {
+		return Irradiance{n, n, n, n, n, n}, Sun{n, n, n}, n
 	}
+	if !r.holds() {
+		return Irradiance{n, n, n, n, n, n}, s.mid, s.up
+	}
+	return p.over(&s, r), s.mid, s.up
+}
+
+func (p *Plane) over(s *sunlit, r Record) Irradiance {
 	s.fit(r.Light)
 	var sum Irradiance
 	add := func(on Irradiance, w float64) {
@@ -251,7 +271,7 @@ func (p *Plane) Over(e Ephemeris, r Record) Irradiance {
 		l.BeamNormalWPerM2 = min(l.BeamNormalWPerM2*s.haze[i], beamBound(&s.step[i], s.sine[i]))
 		l.DiffuseWPerM2 = min(l.DiffuseWPerM2*s.sine[i]/s.sum, 0.6*s.step[i].extraterrestrial()*s.sine[i]+10)
 		twilight -= s.share[i] * l.DiffuseWPerM2
-		add(p.on(s.step[i], l, p.free(&s, i)), s.share[i])
+		add(p.on(s.step[i], l, p.free(s, i)), s.share[i])
 	}
 	sum.SkyWPerM2 += max(0, twilight) * p.skyView
 	if s.up < 1 {
