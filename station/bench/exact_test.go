@@ -37,7 +37,7 @@ func TestRanges(t *testing.T) {
 	}{
 		"input":       {byName("input"), 0, 150, volts},
 		"output":      {byName("output"), 0, 150, volts},
-		"load":        {byName("load"), 0.1, 1e7, []slip{{0, "a current"}, {0.0999, "a current"}, {-0.001, ""}}},
+		"load":        {byName("load"), 0.1, 1e7, []slip{{0, "a current"}, {0.09999, "a current"}, {-0.001, ""}}},
 		"current":     {byName("current"), 0, 20, []slip{{20.01, "milliamperes"}, {20e3, "milliamperes"}, {20.01e3, ""}}},
 		"tab":         {byName("tab"), -60, 250, []slip{{273, "kelvins"}, {523, "kelvins"}, {272.9, ""}, {523.1, ""}}},
 		"room":        {byName("room"), -60, 60, []slip{{213, "kelvins"}, {333, "kelvins"}, {333.1, ""}, {60.01, "degrees Fahrenheit"}, {120, "degrees Fahrenheit"}, {120.1, ""}, {212.9, ""}}},
@@ -225,7 +225,7 @@ func TestWattsEdges(t *testing.T) {
 		want WattsSlip
 	}{
 		{truth * 1.004999, WattsRight}, {truth * 0.995001, WattsRight}, {truth * 1.005002, WattsUnexplained}, {truth * 0.994998, WattsUnexplained},
-		{2 * 1.0199, WattsInputTimesI}, {2 * 1.0201, WattsUnexplained}, {2 * 0.9801, WattsInputTimesI},
+		{2 * 1.019999, WattsInputTimesI}, {2 * 1.02001, WattsUnexplained}, {2 * 0.9801, WattsInputTimesI},
 		{25 / 30.0 * 1.019, WattsLoadPower}, {4.8 * 0.981, WattsShortedLoad}, {49 / 30.0, WattsDropSquared},
 	} {
 		r.OwnW = c.w
@@ -447,12 +447,17 @@ func TestRegulationByHand(t *testing.T) {
 	require.InDelta(t, 20, f.Value, 1e-9)
 	require.InDelta(t, 10+20*(4.98/8.3-0.1)+20+10*(high-low), f.Limit, 1e-9)
 	require.Equal(t, "mV", f.Unit)
+	// The load regulation is stated up to the current limit.
+	half := mustBench(t, lm1117(t), Meters{})
+	loads := []Row{row(9, 5, 50, 40), row(10, 5, 25, 50)}
+	w := func(i int) float64 { v := half.judge(loads[i]); return v.DissipationW }
+	require.InDelta(t, 15+20*0.1/0.8+25+5*(w(1)-w(0)), finding(t, half.Judge(loads), "line").Limit, 1e-9)
 	// Inputs a volt apart are needed, and 0.3 V above the dropout.
 	rows[1].InputV = 8.999
 	require.Equal(t, NotDecidable, finding(t, b.Judge(rows), "line").Strength)
-	rows[0].InputV, rows[1].InputV = 6.551, 8
+	rows[0].InputV, rows[1].InputV = 6.5501, 8
 	require.NotEqual(t, NotDecidable, finding(t, b.Judge(rows), "line").Strength)
-	rows[0].InputV = 6.549
+	rows[0].InputV = 6.5499
 	require.Equal(t, NotDecidable, finding(t, b.Judge(rows), "line").Strength)
 	// The meter's own movement may hide it: 2·√2·u beyond what is allowed.
 	coarse := mustBench(t, p, Meters{VoltFloorV: 0.005 * math.Sqrt(3)}) // expanded 10 mV

@@ -29,6 +29,10 @@ func (s Settling) String() string {
 // settledWithinK is what counts as come to rest.
 const settledWithinK = 0.5
 
+// leastGainK2 is the least gain in squared kelvins, summed over the rows, that a
+// time constant must bring: less is lost in any thermometer's resolution.
+const leastGainK2 = 0.01
+
 // A Cooling is what the table says of the way of the heat from the tab to the
 // room, assuming one time constant and a cold start.
 type Cooling struct {
@@ -70,8 +74,7 @@ func (b *Bench) fitCooling(rows []thermalRow) Cooling {
 	if tau, better, ok := searchTau(rows, base); ok && len(rows) >= 4 {
 		d2 := float64(len(rows) - 2)
 		f := (sse - better) / (better / d2) // +Inf without scatter
-		// A gain that is lost in the thermometers' resolution is none.
-		if f > (distuv.F{D1: 1, D2: d2}).Quantile(0.95) && sse-better > 0.1*0.1 {
+		if f > (distuv.F{D1: 1, D2: d2}).Quantile(0.95) && sse-better > leastGainK2 {
 			c.TauKnown, c.TauS, dof = true, tau, d2
 			theta, sse = fitTheta(rows, tau, base)
 		}
