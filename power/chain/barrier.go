@@ -48,13 +48,13 @@ type Barrier struct {
 	Instead   string   // what makes the barrier needless, if anything simple does
 }
 
-// ratedSeriesA are the rated currents of IEC 60127-1's series R10 (ISO 3), in
-// amperes.
+// ratedSeriesA are rated currents in amperes after the series R10 of ISO 3, as
+// fuses to IEC 60127 have them (from memory).
 var ratedSeriesA = [...]float64{0.05, 0.063, 0.08, 0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8,
 	1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8, 10, 12.5, 16, 20, 25, 32}
 
 // continuousShare of its rated current is what a fuse carries for good at
-// 25 °C (fuse makers' common rule).
+// 25 °C (Littelfuse, Fuseology).
 const continuousShare = 0.75
 
 func ratedAtLeast(a float64) float64 {
