@@ -187,6 +187,7 @@ func TestZeroReductionReducesByNothing(t *testing.T) {
 	require.Equal(t, StationHPa(947.3), r.Station(947.3))
 	require.Equal(t, 1.0, r.Factor())
 	require.Zero(t, r.TempErrorHPa(947.3, 20))
+	require.Equal(t, Sensitivity{HPaPerHPa: 1}, r.Sensitivity(947.3))
 }
 
 // Every inverse returns to its start: 1e-12 relative is some thousand
@@ -341,6 +342,7 @@ func TestBatchEqualsScalar(t *testing.T) {
 	dst := make([]SeaLevelHPa, len(p))
 	SeaLevelBatch(dst, p, c)
 	for i := range 2 {
+		require.Equal(t, SeaLevel(p[i], c[i]), dst[i])
 		require.Equal(t, mustReduction(t, c[i]).SeaLevel(p[i]), dst[i])
 	}
 	for i := 2; i < 5; i++ {
@@ -413,6 +415,16 @@ func BenchmarkSeaLevelReduction(b *testing.B) {
 		c.TempC += 1e-9
 		r, _ := NewReduction(c)
 		s += float64(r.SeaLevel(947.3))
+	}
+	sink = s
+}
+
+func BenchmarkSeaLevel(b *testing.B) {
+	b.ReportAllocs()
+	c, s := column, 0.0
+	for b.Loop() {
+		c.TempC += 1e-9
+		s += float64(SeaLevel(947.3, c))
 	}
 	sink = s
 }

@@ -37,10 +37,11 @@ type Column struct {
 type Reduction struct {
 	exponent float64 // natural logarithm of the factor
 	factor   float64
-	// derivatives of the exponent
-	perK, perVapourHPa, perM float64
-	column                   Column
-	meanK                    float64
+	meanK    float64
+	k        float64 // exponent times meanK over height
+	lapse    float64 // K/gpm, and
+	vapour   float64 // K/hPa: how the mean temperature follows from the column
+	column   Column
 }
 
 // NewReduction makes the reduction of WMO-No. 8, part I, ch. 3:
@@ -79,26 +80,17 @@ func NewLayer(h GeopotentialM, meanVirtualC float64) (Reduction, error) {
 	}
 	const k = standardGravity / gasConstant
 	meanK := meanVirtualC + zeroCelsius
-	r := Reduction{meanK: meanK, exponent: k * float64(h) / meanK, column: Column{Height: h, TempC: meanVirtualC}}
-	r.perK = -r.exponent / meanK
-	r.perM = k / meanK
-	r.factor = math.Exp(r.exponent)
-	return r, nil
+	x := k * float64(h) / meanK
+	return Reduction{exponent: x, factor: math.Exp(x), meanK: meanK, k: k, column: Column{Height: h, TempC: meanVirtualC}}, nil
 }
 
 func reduction(c Column, k float64) Reduction {
-	h := float64(c.Height)
-	meanK := meanKelvins(c)
-	x := k * h / meanK
-	return Reduction{
-		exponent: x, factor: math.Exp(x), column: c, meanK: meanK,
-		perK:         -x / meanK,
-		perVapourHPa: -x / meanK * wmoCh,
-		perM:         k/meanK - x/meanK*wmoLapse/2,
-	}
+	meanK := meanKelvins(&c)
+	x := k * float64(c.Height) / meanK
+	return Reduction{exponent: x, factor: math.Exp(x), meanK: meanK, k: k, lapse: wmoLapse / 2, vapour: wmoCh, column: c}
 }
 
-func meanKelvins(c Column) float64 {
+func meanKelvins(c *Column) float64 {
 	return c.TempC + zeroCelsius + wmoLapse/2*float64(c.Height) + wmoCh*c.VapourPressureHPa
 }
 
@@ -146,11 +138,15 @@ type Sensitivity struct {
 // Sensitivity returns the derivatives of SeaLevel(p); NaN where that is NaN.
 func (r Reduction) Sensitivity(p StationHPa) Sensitivity {
 	p0 := float64(r.SeaLevel(p))
-	perM := p0 * r.perM
+	if r.k == 0 { // the zero Reduction
+		return Sensitivity{HPaPerHPa: p0 / float64(p)}
+	}
+	perK := -p0 * r.exponent / r.meanK
+	perM := p0*r.k/r.meanK + perK*r.lapse
 	return Sensitivity{
 		HPaPerHPa:       p0 / float64(p),
-		HPaPerK:         p0 * r.perK,
-		VapourHPaPerHPa: p0 * r.perVapourHPa,
+		HPaPerK:         perK,
+		VapourHPaPerHPa: perK * r.vapour,
 		HPaPerM:         perM,
 		// H is proportional to gravity at a fixed geometric height.
 		HPaPerMPerS2: perM * float64(r.column.Height) / standardGravity,
@@ -197,20 +193,25 @@ func CheckLow(p StationHPa, h GeopotentialM, annualVirtualC float64) error {
 	return limit.First(stationRange.Check(float64(p)), lowHeight.Check(float64(h)), meanRange.Check(annualVirtualC))
 }
 
-// SeaLevelBatch reduces a series by the WMO form, element by element as
-// NewReduction and SeaLevel do. An element out of range becomes NaN. The
-// slices must have equal lengths, otherwise it panics; nothing is allocated.
+// SeaLevel is the reduction of NewReduction for a single pressure, without the
+// rest of a Reduction: NaN outside the ranges, for which NewReduction and
+// CheckStation give the reason.
+func SeaLevel(p StationHPa, c Column) SeaLevelHPa {
+	if !wmoHeight.Holds(float64(c.Height)) || !airRange.Holds(c.TempC) || !vapourRange.Holds(c.VapourPressureHPa) || !stationRange.Holds(float64(p)) {
+		return SeaLevelHPa(nan())
+	}
+	return SeaLevelHPa(float64(p) * math.Exp(math.Ln10*wmoKp*float64(c.Height)/meanKelvins(&c)))
+}
+
+// SeaLevelBatch is SeaLevel for a series, element by element. An element out
+// of range becomes NaN. The slices must have equal lengths, otherwise it
+// panics; nothing is allocated.
 func SeaLevelBatch(dst []SeaLevelHPa, p []StationHPa, c []Column) {
 	if len(dst) != len(p) || len(p) != len(c) {
 		panic(badLength)
 	}
 	for i := range dst {
-		k := &c[i]
-		if !wmoHeight.Holds(float64(k.Height)) || !airRange.Holds(k.TempC) || !vapourRange.Holds(k.VapourPressureHPa) || !stationRange.Holds(float64(p[i])) {
-			dst[i] = SeaLevelHPa(nan())
-			continue
-		}
-		dst[i] = SeaLevelHPa(float64(p[i]) * math.Exp(math.Ln10*wmoKp*float64(k.Height)/meanKelvins(*k)))
+		dst[i] = SeaLevel(p[i], c[i])
 	}
 }
 
