@@ -85,9 +85,6 @@ func (m Module) BestMount(series []Step, base sky.Mount, sun sky.Ephemeris, heat
 	if err := m.checkHold(holdV); err != nil {
 		return Best{}, err
 	}
-	if heat == nil {
-		heat = usualHeat
-	}
 	s := search{m: m, base: base, sun: sun, heat: heat, holdV: holdV}
 	base.TiltDeg, base.FacingDeg = 0, 0
 	level, err := sky.NewPlane(base)
@@ -118,7 +115,7 @@ type search struct {
 	m     Module
 	base  sky.Mount
 	sun   sky.Ephemeris
-	heat  CellTemperature
+	heat  CellTemperature // nil is left to Output
 	holdV float64
 
 	steps  []Step    // of groups with light, those with light

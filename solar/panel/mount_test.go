@@ -110,6 +110,7 @@ func TestBestMountSouthAndHeld(t *testing.T) {
 	require.NoError(t, err)
 	require.InEpsilon(t, held.Yield.HeldWh/float64(len(series)), held.MeanW, 1e-12)
 	require.Less(t, held.MeanW, tracks.MeanW)
+	require.Greater(t, held.Yield.HottestCellC, tracks.Yield.HottestCellC+5, "the model of the cells' heat is the one given")
 }
 
 func TestBestMountInPolarNight(t *testing.T) {
