@@ -123,6 +123,9 @@ func TestLinearisationIsTheSlope(t *testing.T) {
 			}
 		}
 	}
+	var short state // a short at the output takes no input current, nor a division by zero
+	(&element{conv: convDown, eff: 0.8}).linearise(&short, 9, 0, 0.5)
+	require.Equal(t, [4]float64{}, [4]float64{short.m, short.ma, short.mb, short.mi})
 	for _, e := range []element{{kind: kindLoadCurrent, e: 0.2, set: 0.5}, {kind: kindLoadPower, e: 3, set: 4}} {
 		for _, v := range []float64{-1, 0.3, 2, 6} {
 			_, g := e.loadA(v)
