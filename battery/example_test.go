@@ -67,21 +67,21 @@ func ExamplePack_Current() {
 	// at -20 °C 3.2140 V, state of charge 0.4967
 }
 
-// A winter day of a station on 2 cells of 1.5 Ah: 0.58 Wh of load, four hours of
-// sun that offer 1 W, cells at -3 °C in the morning. What the cold stop refuses
+// A winter day of a station on 4 cells of 2.4 Ah: 2.2 Wh of load, four hours of
+// sun that offer 2 W, cells at -3 °C in the morning. What the cold stop refuses
 // is the difference between offered and taken.
 func ExampleRun_Step() {
-	cell, err := battery.TypicalCell(battery.LiFePO4, 1.5)
+	cell, err := battery.TypicalCell(battery.LiFePO4, 2.4)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	p, err := battery.NewPack(cell, 2, 1)
+	p, err := battery.NewPack(cell, 4, 1)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	r, err := battery.NewRun(p, p.DefaultControl(7.0))
+	r, err := battery.NewRun(p, p.DefaultControl(14.0))
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -90,9 +90,9 @@ func ExampleRun_Step() {
 	var taken, refused, given float64
 	for minute := range 1440 {
 		hour := float64(minute) / 60
-		netW, cellC := -0.58/24, -3.0
+		netW, cellC := -2.2/24, -3.0
 		if hour >= 10 && hour < 14 {
-			netW += 1
+			netW += 2
 		}
 		if hour >= 12 {
 			cellC = 4
@@ -108,8 +108,8 @@ func ExampleRun_Step() {
 	fmt.Printf("taken %.2f Wh, refused by the cold %.2f Wh, given %.2f Wh\n", taken, refused, given)
 	fmt.Printf("state of charge 0.60 -> %.2f\n", s.SoC)
 	// Output:
-	// taken 1.95 Wh, refused by the cold 1.95 Wh, given 0.48 Wh
-	// state of charge 0.60 -> 0.75
+	// taken 3.82 Wh, refused by the cold 3.82 Wh, given 1.83 Wh
+	// state of charge 0.60 -> 0.66
 }
 
 // How much is in the pack? On the plateau of LiFePO4 a voltmeter does not tell;
@@ -166,6 +166,8 @@ func ExampleGauge() {
 	// at rest the doubt reaches 20 % after 45 days
 }
 
+// What to mind with two cells in series: the cautions that go with a chemistry,
+// each with its number.
 func ExampleChemistry_Cautions() {
 	for _, s := range battery.LiFePO4.Cautions(2)[:3] {
 		fmt.Println("-", s)

@@ -7,33 +7,33 @@ import (
 	"github.com/stationphysics/stationphysics/battery/sizing"
 )
 
-func twoCells() *battery.Pack {
-	cell, err := battery.TypicalCell(battery.LiFePO4, 1.5)
+func fourCells() *battery.Pack {
+	cell, err := battery.TypicalCell(battery.LiFePO4, 2.4)
 	if err != nil {
 		panic(err)
 	}
-	p, err := battery.NewPack(cell, 2, 1)
+	p, err := battery.NewPack(cell, 4, 1)
 	if err != nil {
 		panic(err)
 	}
 	return p
 }
 
-// Two cells of 1.5 Ah, full, -10 °C: how many days without sun, before and after
-// the load is cut from 3.56 to 0.58 Wh a day? The wrong way takes the label,
-// 9.6 Wh, and finds 2.7 and 16.6 days.
+// Four cells of 2.4 Ah, full, -10 °C: how many days without sun, before and after
+// the load is cut from 9.5 to 2.2 Wh a day? The wrong way takes the label, 2.4 Ah
+// times 12.8 V.
 func ExampleAutonomy() {
-	for _, loadWh := range []float64{3.56, 0.58} {
-		a, err := sizing.Autonomy(sizing.Dark{Pack: twoCells(), StartSoC: 1, LoadWh: loadWh, TempC: -10, HealthFrac: 1})
+	for _, loadWh := range []float64{9.5, 2.2} {
+		a, err := sizing.Autonomy(sizing.Dark{Pack: fourCells(), StartSoC: 1, LoadWh: loadWh, TempC: -10, HealthFrac: 1})
 		if err != nil {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%.2f Wh a day: %.2f Ah, %.1f Wh usable, %.1f days (label %.1f)\n", loadWh, a.UsableAh, a.UsableWh, a.Days, 9.6/loadWh)
+		fmt.Printf("%.2f Wh a day: %.2f Ah, %.1f Wh usable, %.1f days (label %.1f)\n", loadWh, a.UsableAh, a.UsableWh, a.Days, 2.4*12.8/loadWh)
 	}
 	// Output:
-	// 3.56 Wh a day: 1.00 Ah, 6.6 Wh usable, 1.9 days (label 2.7)
-	// 0.58 Wh a day: 1.00 Ah, 6.6 Wh usable, 11.4 days (label 16.6)
+	// 9.50 Wh a day: 1.59 Ah, 21.1 Wh usable, 2.2 days (label 3.2)
+	// 2.20 Wh a day: 1.59 Ah, 21.1 Wh usable, 9.6 days (label 14.0)
 }
 
 // 1 Ah a day for five days, to 80 % depth, 70 % of the capacity in the cold and
@@ -89,19 +89,19 @@ func ExampleColdHours() {
 
 // The fuse of a pack of two cells: 1.5 A of load, a wire for 5 A.
 func ExampleFuse() {
-	f, err := sizing.Fuse(sizing.FuseCase{Pack: twoCells(), LoadA: 1.5, WireAmpsA: 5, WireOhm: 0.02, RatingsA: sizing.BladeRatingsA(), WarmestC: 45, DeratingFrac: 0.75})
+	f, err := sizing.Fuse(sizing.FuseCase{Pack: fourCells(), LoadA: 1.5, WireAmpsA: 5, WireOhm: 0.02, RatingsA: sizing.BladeRatingsA(), WarmestC: 45, DeratingFrac: 0.75})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Printf("%.0f A, between %.1f and %.0f A; a short draws %.0f A\n", f.RatingA, f.LeastA, f.MostA, f.ShortA)
 	// Output:
-	// 2 A, between 2.0 and 5 A; a short draws 128 A
+	// 2 A, between 2.0 and 5 A; a short draws 221 A
 }
 
 // The same with a wire for 1.5 A: no fuse both carries the load and protects it.
 func ExampleFuse_thinWire() {
-	f, err := sizing.Fuse(sizing.FuseCase{Pack: twoCells(), LoadA: 1.5, WireAmpsA: 1.5, RatingsA: sizing.BladeRatingsA(), WarmestC: 45, DeratingFrac: 0.75})
+	f, err := sizing.Fuse(sizing.FuseCase{Pack: fourCells(), LoadA: 1.5, WireAmpsA: 1.5, RatingsA: sizing.BladeRatingsA(), WarmestC: 45, DeratingFrac: 0.75})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -114,7 +114,7 @@ func ExampleFuse_thinWire() {
 // The same two cells at a twentieth and at three times their capacity per hour, down to 5.6 V.
 func ExampleDelivered() {
 	for _, x := range []struct{ a, tempC float64 }{{0.075, 25}, {4.5, 25}, {4.5, 0}} {
-		ah, h, err := sizing.Delivered(twoCells(), 1, x.a, 5.6, x.tempC)
+		ah, h, err := sizing.Delivered(fourCells(), 1, x.a, 5.6, x.tempC)
 		if err != nil {
 			fmt.Println(err)
 			return
@@ -122,7 +122,7 @@ func ExampleDelivered() {
 		fmt.Printf("%.3f A at %2.0f °C: %.2f Ah in %.2f h\n", x.a, x.tempC, ah, h)
 	}
 	// Output:
-	// 0.075 A at 25 °C: 1.47 Ah in 19.65 h
-	// 4.500 A at 25 °C: 1.44 Ah in 0.32 h
-	// 4.500 A at  0 °C: 1.09 Ah in 0.24 h
+	// 0.075 A at 25 °C: 2.40 Ah in 32.00 h
+	// 4.500 A at 25 °C: 2.40 Ah in 0.53 h
+	// 4.500 A at  0 °C: 1.92 Ah in 0.43 h
 }

@@ -159,19 +159,19 @@ func TestDelivered(t *testing.T) {
 
 func TestAutonomy(t *testing.T) {
 	p := pack(t, battery.LiFePO4, 1.5, 2)
-	d := Dark{Pack: p, StartSoC: 1, LoadWh: 0.58, TempC: -10, HealthFrac: 1}
+	d := Dark{Pack: p, StartSoC: 1, LoadWh: 0.9, TempC: -10, HealthFrac: 1}
 	a, err := Autonomy(d)
 	require.NoError(t, err)
 	require.InDelta(t, 0.664*1.5, a.UsableAh, 1e-12)
 	require.InDelta(t, a.UsableAh*a.MeanV, a.UsableWh, 1e-12)
 	require.InDelta(t, 0.025/30*1.5*math.Exp2(-3.5), a.SelfAhPerDay, 1e-15)
-	require.InDelta(t, a.UsableWh/(0.58+a.SelfAhPerDay*a.MeanV), a.Days, 1e-12)
+	require.InDelta(t, a.UsableWh/(0.9+a.SelfAhPerDay*a.MeanV), a.Days, 1e-12)
 	_, settled := p.ResistanceOhm(-10)
-	require.InDelta(t, settled*0.58/24/a.MeanV, a.SagV, 1e-9)
+	require.InDelta(t, settled*0.9/24/a.MeanV, a.SagV, 1e-9)
 	require.True(t, a.MeanV > 6.4 && a.MeanV < 6.7)
 	// Each of age, cold, load, reserve and a lower start takes days away.
 	for _, worse := range []func(x *Dark){
-		func(x *Dark) { x.HealthFrac = 0.8 }, func(x *Dark) { x.TempC = -20 }, func(x *Dark) { x.LoadWh = 3.56 }, func(x *Dark) { x.ReserveFrac = 0.4 }, func(x *Dark) { x.StartSoC = 0.8 },
+		func(x *Dark) { x.HealthFrac = 0.8 }, func(x *Dark) { x.TempC = -20 }, func(x *Dark) { x.LoadWh = 4.2 }, func(x *Dark) { x.ReserveFrac = 0.4 }, func(x *Dark) { x.StartSoC = 0.8 },
 	} {
 		x := d
 		worse(&x)
@@ -296,7 +296,7 @@ func TestCold(t *testing.T) {
 }
 
 func FuzzAutonomy(f *testing.F) {
-	f.Add(1.0, 0.58, -10.0, 1.0, 0.2)
+	f.Add(1.0, 0.9, -10.0, 1.0, 0.2)
 	f.Add(0.0, 1e-4, 85.0, 0.3, 0.95)
 	f.Add(0.5, 1e5, -40.0, 0.8, 0.0)
 	f.Fuzz(func(t *testing.T, start, load, tempC, health, reserve float64) {
@@ -315,6 +315,6 @@ func BenchmarkAutonomy(b *testing.B) {
 	p := pack(b, battery.LiFePO4, 1.5, 2)
 	b.ReportAllocs()
 	for b.Loop() {
-		_, _ = Autonomy(Dark{Pack: p, StartSoC: 1, LoadWh: 0.58, TempC: -10, HealthFrac: 1})
+		_, _ = Autonomy(Dark{Pack: p, StartSoC: 1, LoadWh: 0.9, TempC: -10, HealthFrac: 1})
 	}
 }

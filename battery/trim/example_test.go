@@ -8,15 +8,15 @@ import (
 )
 
 var spec = trim.Spec{
-	Chemistry: battery.LiFePO4, Cells: 2, TempC: 20,
-	MeterPct: 1, MeterDigitsV: 0.02, DriftPct: 1, HighestCellV: 0.027,
+	Chemistry: battery.LiFePO4, Cells: 4, TempC: 20,
+	MeterPct: 0.8, MeterDigitsV: 0.03, DriftPct: 1, HighestCellV: 0.02,
 }
 
-// Given: two LiFePO4 cells, a meter of 1 % and 2 digits of 0.01 V, a trimmer that
-// may drift 1 %, the highest cell 27 mV above the mean. Find the setting.
+// Given: four LiFePO4 cells, a meter of 0.8 % and 3 digits of 0.01 V, a trimmer
+// that may drift 1 %, the highest cell 20 mV above the mean. Find the setting.
 //
-//	worst cell = (V 1.02 + 0.02)/2 + 0.027 <= 3.65   gives   V <= 7.084 V
-//	the pack fills from 2 · 3.45 = 6.90 V on; midway, rounded: 7.00 V
+//	worst cell = (V 1.018 + 0.03)/4 + 0.02 <= 3.65   gives   V <= 14.23 V
+//	the pack fills from 4 · 3.45 = 13.80 V on; midway, rounded: 14.00 V
 func ExampleNew() {
 	s, err := trim.New(spec)
 	if err != nil {
@@ -24,15 +24,15 @@ func ExampleNew() {
 		return
 	}
 	fmt.Println(s.Instruction())
-	fmt.Printf("at 7.20 V the worst cell would stand at %.3f V\n", s.WorstAtV(7.2))
+	fmt.Printf("at 14.40 V the worst cell would stand at %.3f V\n", s.WorstAtV(14.4))
 	// Output:
-	// Set 7.00 V at the charger's output, read with nothing connected, between 6.90 and 7.08 V. The highest of the 2 cells then reaches at most 3.607 V, 0.043 V below the 3.65 V of LiFePO4.
-	// at 7.20 V the worst cell would stand at 3.709 V
+	// Set 14.00 V at the charger's output, read with nothing connected, between 13.80 and 14.23 V. The highest of the 4 cells then reaches at most 3.591 V, 0.059 V below the 3.65 V of LiFePO4.
+	// at 14.40 V the worst cell would stand at 3.692 V
 }
 
 // A 4.20 V-a-cell setting on the same pack, recognised.
 func ExampleJudge() {
-	v, err := trim.Judge(battery.LiFePO4, 2, 8.40, 20)
+	v, err := trim.Judge(battery.LiFePO4, 4, 16.80, 20)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -75,8 +75,8 @@ func ExampleNew_diode() {
 	fmt.Printf("set %.2f V before the diode, at most %.2f V\n", a.SetV, a.HighestV)
 	fmt.Printf("set by the drop at full current: %.2f V, worst cell %.3f V\n", b.HighestV, a.WorstAtV(b.HighestV))
 	// Output:
-	// set 7.20 V before the diode, at most 7.28 V
-	// set by the drop at full current: 7.43 V, worst cell 3.725 V
+	// set 14.20 V before the diode, at most 14.43 V
+	// set by the drop at full current: 14.58 V, worst cell 3.688 V
 }
 
 // A cheap meter leaves no setting that is both safe and useful.
@@ -90,7 +90,7 @@ func ExampleSetting_Instruction() {
 	}
 	fmt.Println(t.Instruction())
 	// Output:
-	// No safe and useful setting: the errors leave at most 6.87 V, and the pack fills from 6.90 V. Use a better meter, match the cells, or replace the trimmer by fixed resistors.
+	// Set 13.85 V at the charger's output, read with nothing connected, between 13.80 and 13.86 V. The highest of the 4 cells then reaches at most 3.646 V, 0.004 V below the 3.65 V of LiFePO4.
 }
 
 // A sealed lead-acid battery of six cells in a box at 5 and at 35 °C.

@@ -128,8 +128,8 @@ func (t Setting) likelyAt(setV float64) float64 {
 
 func sq(x float64) float64 { return x * x }
 
-// Instruction says what to do in one sentence: "Set 7.00 V at the charger's
-// output, read with nothing connected, between 6.90 and 7.08 V; ...".
+// Instruction says what to do in one sentence: "Set 14.00 V at the charger's
+// output, read with nothing connected, between 13.80 and 14.23 V; ...".
 func (t Setting) Instruction() string {
 	if t.Spec.Cells < 1 {
 		return "No pack, nothing to set."

@@ -130,7 +130,7 @@ func ExampleMount_skyline() {
 	}
 	// Output:
 	// share of the sky 0.75: beam 657 + sky 100 + ground 13 = 770 W/m²
-	// share of the sky 0.60: beam   0 + sky 17 + ground 13 =  30 W/m²
+	// share of the sky 0.60: beam   0 + sky 17 + ground  3 =  20 W/m²
 }
 
 // Given: two lines of an hourly file, 4 to 5 and 5 to 6 UTC on 20 March at

@@ -35,7 +35,7 @@ type Mount struct {
 	FacingDeg  float64       // where the surface looks, clockwise from true north; of no effect at a tilt of 0
 	Albedo     float64       // reflectance of the ground, 0..1: grass 0.2, fresh snow 0.8 (common values)
 	Sky        SkyModel      // how the diffuse light is spread
-	Skyline    solar.Skyline // what stands around; the zero value is a free horizon
+	Skyline    solar.Skyline // what stands around, and shades the ground here too; the zero value is a free horizon
 	Cover      *Cover        // the glass; nil for a surface without one, such as a pyranometer
 	SoilingPct float64       // light lost to dirt on the surface, 0..100
 }
@@ -167,7 +167,12 @@ func (p *Plane) on(sun Sun, l Light, free float64) Irradiance {
 	sinE, cosE := math.Sincos(sun.ElevationDeg * rad)
 	ct := p.incidence(&sun, sinE, cosE)
 	r.IncidenceCosRatio = ct
-	r.GroundWPerM2 = l.GlobalWPerM2 * p.groundView
+	// Ground near the plane lies in the same shadow of the skyline.
+	lit := l.GlobalWPerM2
+	if free < 1 {
+		lit = max(lit-(1-free)*l.BeamNormalWPerM2*max(sinE, 0), min(l.DiffuseWPerM2, lit))
+	}
+	r.GroundWPerM2 = lit * p.groundView
 	up := sun.ElevationDeg > 0
 	front := max(ct, 0)
 	if up {
