@@ -364,6 +364,11 @@ func TestOutputFromHeat(t *testing.T) {
 	}
 	require.Less(t, low, high)
 	require.InDelta(t, 10, low+high, 1e-12)
+	low, high = OutputFromHeat(0.9, 2, 0.05, 0)
+	require.InDelta(t, 0.05, (0.9-low)*low/2, 1e-12)
+	require.InDelta(t, 0.9, low+high, 1e-12)
+	low, _ = OutputFromHeat(9, 0.5, 0.05, 0)
+	require.InDelta(t, 0.05, (9-low)*low/0.5, 1e-12)
 	// The most a part can lose is at half the input.
 	low, high = OutputFromHeat(10, 30, 100/120.0, 0)
 	require.InDelta(t, 5, low, 1e-6)

@@ -96,21 +96,19 @@ func (b *Bench) compareCopper(rep *Report) {
 func (b *Bench) findOutput(rep *Report) {
 	lowV, highV := inf, -inf
 	lowW, highW, lowA, highA, u := inf, -inf, inf, -inf, 0.0
-	n := 0
 	lowIn, highIn := inf, -inf
 	for i := range rep.Rows {
 		v := &rep.Rows[i]
 		if v.State != Regulating || v.Derived || !(v.HeadroomV >= b.p.Linear.DropoutV(v.LoadA)+0.3) {
 			continue
 		}
-		n++
 		lowV, highV = math.Min(lowV, v.Row.OutputV), math.Max(highV, v.Row.OutputV)
 		lowIn, highIn = math.Min(lowIn, v.Row.InputV), math.Max(highIn, v.Row.InputV)
 		lowW, highW = math.Min(lowW, v.DissipationW), math.Max(highW, v.DissipationW)
 		lowA, highA = math.Min(lowA, v.LoadA), math.Max(highA, v.LoadA)
 		u = math.Max(u, coverage*b.uVolt(v.Row.OutputV))
 	}
-	if n < 2 || highIn-lowIn < 1 {
+	if !(highIn-lowIn >= 1) {
 		rep.add(plain("line regulation", NotDecidable, "fewer than two regulating rows whose inputs differ by a volt or more", "read at least two inputs well above the dropout"))
 		return
 	}

@@ -199,12 +199,9 @@ func (b *Bench) classify(v *RowVerdict) {
 }
 
 // contradicts reports whether an ammeter and a load resistance disagree by more
-// than three standard uncertainties.
+// than three standard uncertainties; not if one of them was not measured.
 func (b *Bench) contradicts(v *RowVerdict) bool {
 	r := &v.Row
-	if math.IsNaN(r.LoadA) || math.IsNaN(r.LoadOhm) {
-		return false
-	}
 	byOhm := r.OutputV / r.LoadOhm
 	u := math.Hypot(standard(r.LoadA, b.m.CurrentPct, b.m.CurrentFloorA),
 		math.Hypot(b.uVolt(r.OutputV)/r.LoadOhm, byOhm*b.m.LoadPct/100/math.Sqrt(3)))
