@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// station is an invented station of fourteen nodes: panel, charger, two-cell
+// station is an invented station of thirteen nodes: panel, charger, two-cell
 // pack, step-down and linear supplies, a service adapter behind a link.
 func station(t testing.TB) *Circuit {
 	t.Helper()
