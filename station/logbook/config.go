@@ -14,18 +14,18 @@ import (
 // A Config says what the log itself does not. Everything is optional: what
 // needs an unstated number is not concluded.
 type Config struct {
-	Start      time.Time                        // of a time_s column
-	StepS      float64                          // seconds between rows, 0.1..7200; 0 stands for 60
-	Ignore     []string                         // columns to pass over
-	Place      *Place                           // for pressure at sea level, irradiance and night
-	Cup        wind.Cup                         // for wind_pulses
-	Bucket     rain.Bucket                      // for rain_tips
-	VaneMPerS  float64                          // below it the vane's direction is missing, 0..5 m/s
-	LightTopLx float64                          // largest value of the light sensor, 0..200000 lx; 0 if unknown, then nothing is pegged
-	Tolerance  Tolerances                       // of the sensors
-	Power      Power                            // of the supply
-	Mistake    func(*station.InputError)        // called for every broken row; nil for none
-	Progress   func(bytesRead int64, rows int)  // called every 65536 rows; nil for none
+	Start      time.Time                       // of a time_s column
+	StepS      float64                         // seconds between rows, 0.1..7200; 0 stands for 60
+	Ignore     []string                        // columns to pass over
+	Place      *Place                          // for pressure at sea level, irradiance and night
+	Cup        wind.Cup                        // for wind_pulses
+	Bucket     rain.Bucket                     // for rain_tips
+	VaneMPerS  float64                         // below it the vane's direction is missing, 0..5 m/s
+	LightTopLx float64                         // largest value of the light sensor, 0..200000 lx; 0 if unknown, then nothing is pegged
+	Tolerance  Tolerances                      // of the sensors
+	Power      Power                           // of the supply
+	Mistake    func(*station.InputError)       // called for every broken row; nil for none
+	Progress   func(bytesRead int64, rows int) // called every 65536 rows; nil for none
 }
 
 // A Place is where the station stands.
@@ -38,18 +38,18 @@ type Place struct {
 // give them, taken as limits of a rectangular distribution (JCGM 100, 4.3.7).
 // Zero is not stated: the half-width of what depends on it is NaN.
 type Tolerances struct {
-	AirK           float64 // 0..5 K
-	Air2K          float64 // 0..5 K; 0 stands for AirK
-	HumidityPct    float64 // 0..20 % of relative humidity
-	Humidity2Pct   float64 // 0..20 %; 0 stands for HumidityPct
-	PressureHPa    float64 // 0..20 hPa
+	AirK            float64 // 0..5 K
+	Air2K           float64 // 0..5 K; 0 stands for AirK
+	HumidityPct     float64 // 0..20 % of relative humidity
+	Humidity2Pct    float64 // 0..20 %; 0 stands for HumidityPct
+	PressureHPa     float64 // 0..20 hPa
 	PressureStepHPa float64 // repeatability over three hours, 0..2 hPa, for the tendency
-	HeightM        float64 // of the pressure sensor, 0..50 m; 0 is taken as exact
-	LightFrac      float64 // 0..0.5 of the reading
-	WindMPerS      float64 // 0..5 m/s; the larger of this and WindFrac counts
-	WindFrac       float64 // 0..0.5 of the reading
-	DirectionDeg   float64 // 0..45 degrees
-	RainFrac       float64 // 0..0.5 of the depth
+	HeightM         float64 // of the pressure sensor, 0..50 m; 0 is taken as exact
+	LightFrac       float64 // 0..0.5 of the reading
+	WindMPerS       float64 // 0..5 m/s; the larger of this and WindFrac counts
+	WindFrac        float64 // 0..0.5 of the reading
+	DirectionDeg    float64 // 0..45 degrees
+	RainFrac        float64 // 0..0.5 of the depth
 }
 
 // A Power is what the builder knows of the supply. Zero is not stated.

@@ -34,7 +34,8 @@ func (s State) String() string {
 
 // Limits of the range check: those of the WMO guidelines on quality control of
 // automatic stations (Zahumenský 2004, from memory), the last six those of
-// parts in use (our choice). Rain is that of a minute, and grows with the row.
+// parts in use (our choice). The bound of 40 mm of rain is that of a minute and
+// grows with the step between rows.
 var ranges = [columns]limit.Range{
 	Air:        {Quantity: "air temperature", Unit: "°C", Min: -80, Max: 60},
 	Air2:       {Quantity: "air temperature", Unit: "°C", Min: -80, Max: 60},
@@ -47,13 +48,16 @@ var ranges = [columns]limit.Range{
 	Direction:  {Quantity: "wind direction", Unit: "deg", Min: 0, Max: 360},
 	Gust:       {Quantity: "gust", Unit: "m/s", Min: 0, Max: 150},
 	RainTips:   {Quantity: "rain tips", Min: 0, Max: 1e6},
-	Rain:       {Quantity: "rain", Unit: "mm", Min: 0, Max: 40},
+	Rain:       {Quantity: "rain", Unit: "mm", Min: 0, Max: 120 * rainMinuteMm},
 	Pack:       {Quantity: "pack voltage", Unit: "V", Min: 0, Max: 100},
 	Panel:      {Quantity: "panel voltage", Unit: "V", Min: -1, Max: 200},
 	Current:    {Quantity: "pack current", Unit: "A", Min: -100, Max: 100},
 	Box:        {Quantity: "box temperature", Unit: "°C", Min: -80, Max: 100},
 	Boots:      {Quantity: "boots", Min: 0, Max: 1e9},
 }
+
+// rainMinuteMm is the most rain of a minute, in the same guidelines.
+const rainMinuteMm = 40
 
 // isBusError recognises values that sensors' drivers give for a transfer that
 // failed. All are common practice and none is weather: all ones (65535, and

@@ -1,0 +1,2 @@
+// Package logbook reads the log of a weather station.
+package logbook
