@@ -137,14 +137,16 @@ func (s *stage) wetWall(p *Model, own float64) {
 	stride := max(1, int(boxGroup/w.Step))
 	for i := 0; i < len(w.Steps); i += stride {
 		x := &w.Steps[i]
-		// A wall this much above the dew point stays dry under any sky.
-		if x.AirC-x.DewC > 12 {
+		air := x.AirC + 273.15
+		deficit := math.Max(0, 0.5*(air-0.0552*air*math.Sqrt(air)))
+		// Convection and radiation share the way to the air: a wall cannot be
+		// further below it than the deficit, and sunlit it is above.
+		if x.AirC-x.DewC > deficit || s.sun.squareWPerM2[i] > 200 {
 			continue
 		}
-		air := x.AirC + 273.15
 		surface := p.box.v.SurfaceC(thermal.BoxConditions{
 			AirC: x.AirC, SunWPerM2: s.sun.squareWPerM2[i], WindMPerS: x.WindMPerS, DissipationW: own,
-			RadiantDeficitK: math.Max(0, 0.5*(air-0.0552*air*math.Sqrt(air))),
+			RadiantDeficitK: deficit,
 		})
 		if surface < x.DewC {
 			s.wallWetH += w.Step.Hours() * float64(min(stride, len(w.Steps)-i))

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/numeric"
 )
 
 // SealedBoxSpec describes a closed box outdoors.
@@ -172,19 +173,21 @@ func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 	area := b.spec.SurfaceAreaM2
 	hf := 0.0
 	if c.WindMPerS > 0 {
-		hf = b.windScale * math.Pow(c.WindMPerS, 0.6)
+		hf = b.windScale * math.Exp(0.6*math.Log(c.WindMPerS)) // v^0.6
 	}
 	hf3 := hf * hf * hf
 	kOverL := a.ConductivityWPerMK / b.sizeM
-	buoyancy := 0.387 * math.Cbrt(math.Sqrt(a.rayleighPerK(b.sizeM))) / math.Pow(a.prandtlTerm(0.492), 8.0/27)
+	buoyancy := 0.387 * math.Cbrt(math.Sqrt(a.rayleighPerK(b.sizeM))) / platePrandtl(c.AirC)
 	t0 := c.AirC + zeroC
 	tr := t0 - c.RadiantDeficitK
 	// The loss is measured from a surface at air temperature, which keeps
 	// the difference of the fourth powers exact near zero.
 	q := b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
 		b.radiation*(t0*t0-tr*tr)*(t0*t0+tr*tr)
-	// Newton's method from no rise: the loss grows with the rise everywhere,
-	// and faster the larger the rise, so the iteration cannot leave the root.
+	// Newton's method from a linear estimate: the loss grows with the rise
+	// everywhere, and faster the larger the rise, so that from either side the
+	// iteration cannot leave the root.
+	riseK = q / (area*(hf+2*kOverL) + 4*b.radiation*t0*t0*t0)
 	for range 60 {
 		g := buoyancy * math.Cbrt(math.Sqrt(math.Abs(riseK)))
 		s := 0.825 + g
@@ -196,9 +199,29 @@ func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 		slopeWPerK = area*(h+hn*hn*hn/(h*h)*g/(3*s)) + 4*b.radiation*t*t*t
 		step := (loss - q) / slopeWPerK
 		riseK -= step
-		if math.Abs(step) <= 1e-9 {
-			break
+		if math.Abs(step) <= 1e-5 {
+			break // the error left is of the order of its square
 		}
 	}
 	return riseK, slopeWPerK
 }
+
+// platePrandtl is (1 + (0.492/Pr)^(9/16))^(8/27) of air, the covering of all
+// Prandtl numbers by Churchill and Chu for a vertical plate. It hardly moves with
+// temperature, so that a short series stands in for two powers, to 1e-9.
+func platePrandtl(airC float64) float64 {
+	const mid, half = (prandtlHighC + prandtlLowC) / 2, (prandtlHighC - prandtlLowC) / 2
+	return numeric.ChebEval(prandtlSeries[:], (airC-mid)/half)
+}
+
+const prandtlLowC, prandtlHighC = -90.0, 70.0 // as boxAir
+
+var prandtlSeries = func() (coef [11]float64) {
+	var x, y [11]float64
+	numeric.ChebNodes(x[:], prandtlLowC, prandtlHighC)
+	for i, c := range x {
+		y[i] = math.Pow(AirAt(c, 1013.25).prandtlTerm(0.492), 8.0/27)
+	}
+	numeric.ChebFit(coef[:], y[:])
+	return coef
+}()
