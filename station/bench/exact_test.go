@@ -226,6 +226,7 @@ func TestWattsEdges(t *testing.T) {
 	}{
 		{truth * 1.004999, WattsRight}, {truth * 0.995001, WattsRight}, {truth * 1.005002, WattsUnexplained}, {truth * 0.994998, WattsUnexplained},
 		{2 * 1.019999, WattsInputTimesI}, {2 * 1.02001, WattsUnexplained}, {2 * 0.9801, WattsInputTimesI},
+		{truth * 1000 * 1.0199, WattsThousand}, {truth * 1000 * 0.9801, WattsThousand}, {truth * 1000 * 1.0201, WattsUnexplained}, {truth / 1000 * 1.0199, WattsThousand}, {truth / 1000 * 0.9801, WattsThousand},
 		{25 / 30.0 * 1.019, WattsLoadPower}, {4.8 * 0.981, WattsShortedLoad}, {49 / 30.0, WattsDropSquared},
 	} {
 		r.OwnW = c.w
@@ -349,6 +350,29 @@ func TestSettledWithinHalfAKelvin(t *testing.T) {
 	require.Equal(t, NotSettled, rep.Rows[1].Settled)
 	require.Equal(t, Settled, rep.Rows[7].Settled)
 	require.Contains(t, finding(t, rep, "resistance from tab").Reason, "50.0 ± 0.0 K/W from 8 rows, with a time constant of 100 s")
+}
+
+// TestSettledEdge ends a record a little before and after half a kelvin is left.
+func TestSettledEdge(t *testing.T) {
+	b := mustBench(t, plainPart(t, 0), Meters{})
+	for leftK, want := range map[float64]Settling{0.4998: Settled, 0.5002: NotSettled} {
+		var rows []Row
+		rise := 0.0
+		for i, v := range []float64{7, 11, 9, 12, 7, 12} {
+			w, dwell := (v-5)*5/30, 150.0
+			if i == 5 {
+				dwell = 100 * math.Log((50*w-rise)/leftK)
+			}
+			a := math.Exp(-dwell / 100)
+			rise = a*rise + (1-a)*50*w
+			r := row(v, 5, 30, 21+rise)
+			r.DwellS = dwell
+			rows = append(rows, r)
+		}
+		v := b.Judge(rows).Rows[5]
+		require.InDelta(t, leftK, v.UnsettledK, 1e-4)
+		require.Equal(t, want, v.Settled, "%g K left", leftK)
+	}
 }
 
 func TestLimitingSignatureEdges(t *testing.T) {
@@ -514,6 +538,7 @@ func TestInterceptFinding(t *testing.T) {
 		for _, f := range b.Judge(rows).Findings {
 			if strings.Contains(f.Claim, "does not vanish") {
 				require.InDelta(t, offset, f.Value, 1e-9)
+				require.Zero(t, f.Limit)
 				return true
 			}
 		}
