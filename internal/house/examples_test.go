@@ -48,7 +48,7 @@ func TestSubjectAndSentence(t *testing.T) {
 	require.Equal(t, "Reduction.TempErrorHPa", subject("ExampleReduction_TempErrorHPa"))
 	require.Equal(t, "Vector", subject("ExampleVector_wrongWay"))
 	require.Equal(t, "package", subject("Example"))
-	doc := &ast.CommentGroup{List: []*ast.Comment{{Text: "// Given: 3.1 m/s at\n"}, {Text: "// 3 m. Find: more.\n"}}}
+	doc := &ast.CommentGroup{List: []*ast.Comment{{Text: "// Given: 3.1 m/s at"}, {Text: "// 3 m. Find: more."}}}
 	require.Equal(t, "Given: 3.1 m/s at 3 m.", firstSentence(doc))
 	require.Equal(t, "", firstSentence(nil))
 }
