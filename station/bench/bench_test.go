@@ -369,6 +369,8 @@ func TestOutputFromHeat(t *testing.T) {
 	require.InDelta(t, 0.9, low+high, 1e-12)
 	low, _ = OutputFromHeat(9, 0.5, 0.05, 0)
 	require.InDelta(t, 0.05, (9-low)*low/0.5, 1e-12)
+	low, high = OutputFromHeat(8, 30, 0.5, 0.0625) // nothing but its own current
+	require.Equal(t, []float64{0, 8}, []float64{low, high})
 	// The most a part can lose is at half the input.
 	low, high = OutputFromHeat(10, 30, 100/120.0, 0)
 	require.InDelta(t, 5, low, 1e-6)
@@ -514,6 +516,8 @@ func TestBadDescriptions(t *testing.T) {
 		require.Equal(t, quantity, re.Quantity)
 	}
 	bad("set output voltage", func(p *Part, _ *Meters) { p.Linear = power.LinearRegulator{} })
+	_, err := New(Part{}, handMeters)
+	require.EqualError(t, err, "set output voltage 0 V is outside 0.5..60 V")
 	bad("voltmeter's error", func(_ *Part, m *Meters) { m.VoltPct = 21 })
 	bad("voltmeter's fixed error", func(_ *Part, m *Meters) { m.VoltFloorV = -1 })
 	bad("ammeter's error", func(_ *Part, m *Meters) { m.CurrentPct = math.NaN() })

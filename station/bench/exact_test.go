@@ -667,7 +667,10 @@ func TestLimitingBeyondThePromise(t *testing.T) {
 	require.Equal(t, BeyondSheet, b.judge(rows[1]).State)
 	v := b.Judge(rows).Rows[1]
 	require.Equal(t, []any{ThermallyLimiting, Sound}, []any{v.State, v.Strength})
-	// A regulating row is never put down to heat.
+	// A regulating row is never put down to heat, not even at the band's edge.
+	edge := mustBench(t, plainPart(t, 160), Meters{VoltFloorV: 0.05 * math.Sqrt(3)})
+	at := edge.Judge([]Row{row(10, 5.1, 20, 150), row(11, 4.75, 20, 150)}).Rows[1]
+	require.Equal(t, []any{Regulating, Weak}, []any{at.State, at.Strength})
 	rows[1].OutputV, rows[0].OutputV = 4.9, 5.1
 	require.Equal(t, Regulating, b.Judge(rows).Rows[1].State)
 }
@@ -771,6 +774,12 @@ func TestNumbersInTexts(t *testing.T) {
 	rep := b.Judge([]Row{row(8, 5.1, 50, 40), row(10.5, 5.075, 50, 50)})
 	require.Contains(t, finding(t, rep, "line").Reason,
 		"the output moved by 25 mV over inputs of 8 to 10.5 V; line, load, temperature and heat of the sheet together allow 10 mV in a slow test, and the meter may move by 0 mV")
+	swing := b.Judge([]Row{row(8, 5.2, 50, 40), row(9, 4.8, 50, 40)})
+	p.LineRegulationV = 2.4
+	require.Contains(t, finding(t, swing, "line").Reason, "the output moved by 400 mV")
+	swing = mustBench(t, p, Meters{VoltFloorV: 0.5 * math.Sqrt(3)}).Judge([]Row{row(8, 5, 50, 40), row(9, 5, 50, 40)})
+	require.Contains(t, finding(t, swing, "line").Reason, "allow 2400 mV in a slow test, and the meter may move by 1414 mV")
+	p.LineRegulationV = 0.010
 	v := b.judge(row(5.5, 3.9, 30, 25))
 	require.Equal(t, "the output is 1.6 V below the input at 0.13 A; the sheet allows 1.25 V", v.Reason)
 	v = b.judge(row(5.5, 4.3, 30, 25))
