@@ -66,6 +66,19 @@ func run(weatherPath, demoPath string, out io.Writer) error {
 	if err := section(out, demo, w); err != nil {
 		return err
 	}
+	r, err := station.NewReview(demo, station.Options{Weather: w, Seed: 1})
+	if err != nil {
+		return err
+	}
+	own, err := station.NewReview(demo, station.Options{Seed: 1})
+	if err != nil {
+		return err
+	}
+	p("What it says: in this sunny place the year is not what ends the station, %.0f hours", r.Year.LostH)
+	p("without service against %.0f in its own invented climate behind the spruces; the", own.Year.LostH)
+	p("trim, the board and the link that would harm the cells, and the regulator that")
+	p("overheats, are the same mistakes in any weather.")
+	p("")
 	sized, note, err := size(demo, w)
 	if err != nil {
 		return err
@@ -169,6 +182,7 @@ func compare(out io.Writer, demo, sized *station.Description, w *station.Weather
 	p("")
 	p("| quantity | station | measured | synthetic |")
 	p("|---|---|---|---|")
+	var outside []string
 	for _, s := range []struct {
 		name string
 		d    *station.Description
@@ -197,11 +211,21 @@ func compare(out io.Writer, demo, sized *station.Description, w *station.Weather
 				v := q.of(y)
 				sum, lo, hi = sum+v, math.Min(lo, v), math.Max(hi, v)
 			}
+			if v := q.of(measured); v < lo || v > hi {
+				outside = append(outside, fmt.Sprintf("%s (%s)", q.name, s.name))
+			}
 			p("| %s | %s | "+q.form+" | "+q.form+" ("+q.form+"..."+q.form+") |", q.name, s.name, q.of(measured), sum/seeds, lo, hi)
 		}
 	}
 	p("")
 	p("%s", strings.TrimSpace(trust))
+	p("")
+	if len(outside) > 0 {
+		p("Outside the range of the seeds here, and so not to be taken from a synthetic year:")
+		p("%s.", strings.Join(outside, "; "))
+	} else {
+		p("Here nothing lies outside the range of the seeds.")
+	}
 	return nil
 }
 
@@ -211,8 +235,7 @@ so what the panel offers agrees; the run of dark days is drawn from a
 distribution of many places, so an outage that hangs on the one longest run can
 fall on either side, and the range over seeds is the honest answer. It knows
 neither the wind nor the humidity of the place, and no December darker than the
-mean one. Where the measured value lies outside the bracketed range, the
-synthetic year is not to be trusted for that quantity.
+mean one.
 `
 
 func quantile(q float64) func(*station.Year) float64 {
