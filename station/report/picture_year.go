@@ -120,10 +120,10 @@ func harvestPicture(y *station.Year) picture {
 	most := 0.0
 	for m := range y.Months {
 		x := &y.Months[m]
-		if x.Hours == 0 {
+		if x.SpanH == 0 {
 			continue
 		}
-		d := x.Hours / 24
+		d := x.SpanH / 24
 		r := row{needWh(&x.Energy) / d, x.OfferedWh / d, x.TakenWh / d}
 		rows, names = append(rows, r), append(names, monthWords[m])
 		most = math.Max(most, math.Max(r.need, r.offered))
@@ -162,7 +162,7 @@ func harvestPicture(y *station.Year) picture {
 	}
 	x := &y.Months[month]
 	return pic.drawn(fmt.Sprintf("Offer and need of each month. The worst is %s: the panel offers %.1f Wh a day, %.2f times the need of %.1f Wh a day. Over the year it offers %.1f kWh.",
-		monthWords[month], x.OfferedWh/x.Hours*24, ratio, needWh(&x.Energy)/x.Hours*24, y.Energy.OfferedWh/1000), ch)
+		monthWords[month], x.OfferedWh/x.SpanH*24, ratio, needWh(&x.Energy)/x.SpanH*24, y.Energy.OfferedWh/1000), ch)
 }
 
 // lossPicture follows the year's energy from the panel to the loads.
@@ -187,8 +187,8 @@ func lossPicture(y *station.Year) picture {
 	ch.rows(names)
 	ch.right = 96
 	ch.p.X.Label.Text = unit + " a year"
-	if y.Hours < 8000 || y.Hours > 9000 {
-		ch.p.X.Label.Text = fmt.Sprintf("%s in %.0f days", unit, y.Hours/24)
+	if y.SpanH < 8000 || y.SpanH > 9000 {
+		ch.p.X.Label.Text = fmt.Sprintf("%s in %.0f days", unit, y.SpanH/24)
 	}
 	ch.grid(scale(&ch.p.X, 4), nil)
 	ch.paint(func(c *canvas) {
