@@ -199,7 +199,7 @@ func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 		slopeWPerK = area*(h+hn*hn*hn/(h*h)*g/(3*s)) + 4*b.radiation*t*t*t
 		step := (loss - q) / slopeWPerK
 		riseK -= step
-		if math.Abs(step) <= 1e-5 {
+		if math.Abs(step) <= 2e-4 {
 			break // the error left is of the order of its square
 		}
 	}
