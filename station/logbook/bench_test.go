@@ -21,12 +21,13 @@ type endless struct {
 	left  []byte
 	buf   []byte
 	first bool
+	step  time.Duration
 }
 
 const twelve = "time,air_c,humidity_pct,pressure_hpa,light_lx,wind_m_per_s,gust_m_per_s,direction_deg,rain_tips,pack_v,panel_v,box_c\n"
 
 func newEndless(rows int) *endless {
-	e := &endless{rows: rows, at: time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC), first: true}
+	e := &endless{rows: rows, step: time.Minute, at: time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC), first: true}
 	rng := rand.New(rand.NewPCG(1, 2))
 	for m := range 1440 {
 		s := math.Sin(2 * math.Pi * float64(m-540) / 1440)
@@ -55,7 +56,7 @@ func (e *endless) Read(p []byte) (n int, err error) {
 			e.buf = e.at.AppendFormat(e.buf[:0], time.RFC3339)
 			e.buf = append(e.buf, e.day[e.row]...)
 			e.left = e.buf
-			e.at = e.at.Add(time.Minute)
+			e.at = e.at.Add(e.step)
 			e.row = (e.row + 1) % len(e.day)
 		}
 		k := copy(p[n:], e.left)

@@ -214,25 +214,24 @@ func (h *hour) add(minute int64, v float64) {
 		}
 	}
 	i := int(((minute % 60) + 60) % 60)
-	if h.at[i] != minute {
-		h.at[i], h.low[i], h.high[i] = minute, v, v
-	} else {
+	if h.at[i] == minute {
 		h.low[i], h.high[i] = math.Min(h.low[i], v), math.Max(h.high[i], v)
-	}
-	if minute == h.newest {
 		h.lo, h.hi = math.Min(h.lo, v), math.Max(h.hi, v)
 		return
 	}
+	// What falls out of the window matters only if it was an extreme.
+	passed := minute - h.newest
+	inside := passed <= 1 && (h.at[i] != minute-60 || h.low[i] > h.lo && h.high[i] < h.hi)
+	h.at[i], h.low[i], h.high[i] = minute, v, v
 	h.newest = minute
+	if inside {
+		h.lo, h.hi = math.Min(h.lo, v), math.Max(h.hi, v)
+		return
+	}
 	h.lo, h.hi = v, v
 	for j := range h.at {
 		if h.at[j] > minute-60 {
-			if h.low[j] < h.lo {
-				h.lo = h.low[j]
-			}
-			if h.high[j] > h.hi {
-				h.hi = h.high[j]
-			}
+			h.lo, h.hi = math.Min(h.lo, h.low[j]), math.Max(h.hi, h.high[j])
 		}
 	}
 }

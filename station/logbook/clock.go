@@ -4,6 +4,10 @@ import (
 	"time"
 )
 
+// Years in which nanoseconds since 1970 fit 64 bits, and in which package solar
+// knows the sun. A logger whose clock was never set stands at 1970 or 2000.
+const firstYear, lastYear = 1900, 2199
+
 // parseTime reads RFC 3339 without allocating: time.Parse makes a new zone for
 // every offset that is not the machine's own.
 func (r *Reader) parseTime(b []byte) (t time.Time, ok bool) {
@@ -17,7 +21,7 @@ func (r *Reader) parseTime(b []byte) (t time.Time, ok bool) {
 	hour, ok3 := digits(b[11:13])
 	minute, ok4 := digits(b[14:16])
 	second, ok5 := digits(b[17:19])
-	if !(ok0 && ok1 && ok2 && ok3 && ok4 && ok5) || month < 1 || month > 12 || day < 1 || day > daysIn(year, month) || hour > 23 || minute > 59 || second > 59 {
+	if !(ok0 && ok1 && ok2 && ok3 && ok4 && ok5) || year < firstYear || year > lastYear || month < 1 || month > 12 || day < 1 || day > daysIn(year, month) || hour > 23 || minute > 59 || second > 59 {
 		return t, false
 	}
 	rest := b[19:]

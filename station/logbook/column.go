@@ -153,6 +153,7 @@ next:
 		if name == timeStamp || name == timeOffset {
 			if timeAt >= 0 {
 				fail(h, errors.New("a column of time stands twice"))
+				continue
 			}
 			timeAt, offset = i, name == timeOffset
 			continue

@@ -189,7 +189,11 @@ func (r *Reader) moisture() {
 		if v != v {
 			return absent()
 		}
-		m.Half = 2 * air.Sensitivity(q).Combined(uT, uU, uP)
+		d := air.Sensitivity(q)
+		if q == psychro.VapourPressureHPa {
+			r.eSlopes = d
+		}
+		m.Half = 2 * d.Combined(uT, uU, uP)
 		return m
 	}
 	o.VapourPressureHPa = form(psychro.VapourPressureHPa, air.VapourPressureHPa())
@@ -255,7 +259,7 @@ func (r *Reader) pressure() {
 	}
 	// The air temperature acts directly and through the vapour pressure: one
 	// cause, one term. So does the pressure.
-	s, e := red.Sensitivity(p), o.air.Sensitivity(psychro.VapourPressureHPa)
+	s, e := red.Sensitivity(p), &r.eSlopes
 	o.SeaLevelHPa = Measure{Value: p0, State: Good, Half: half(
 		(s.HPaPerHPa+s.VapourHPaPerHPa*e.PerHPa)*uP,
 		(s.HPaPerK+s.VapourHPaPerHPa*e.PerK)*uniform(tol.AirK),

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"github.com/stationphysics/stationphysics/baro"
+	"github.com/stationphysics/stationphysics/psychro"
 	"github.com/stationphysics/stationphysics/station"
 	"github.com/stationphysics/stationphysics/station/internal/table"
 )
@@ -32,7 +33,8 @@ type Reader struct {
 	zone   *time.Location
 	zoneS  int
 
-	rainMostMm float64 // in a row
+	rainMostMm float64             // in a row
+	eSlopes    psychro.Sensitivity // of the vapour pressure at hand
 
 	height baro.GeopotentialM
 	sun    sunClock
@@ -111,8 +113,8 @@ func (r *Reader) Continue(in io.Reader, file string) error {
 		return station.InputErrors{{File: file, Line: t.Line(), Err: err}}
 	}
 	fields, timeAt, offset, errs := layout(header, r.c.Ignore)
-	if offset && r.c.Start.IsZero() {
-		errs = append(errs, &station.InputError{Key: timeOffset, Err: errors.New("the start from which the seconds count is not stated")})
+	if y := r.c.Start.Year(); offset && (y < firstYear || y > lastYear-101) {
+		errs = append(errs, &station.InputError{Key: timeOffset, Err: fmt.Errorf("the start from which the seconds count is not stated, or not in the years %d to %d", firstYear, lastYear-101)})
 	}
 	if len(errs) > 0 {
 		out := make(station.InputErrors, len(errs))
