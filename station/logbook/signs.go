@@ -222,7 +222,9 @@ func (r *Reader) supply() {
 		if panelOK && p.SetV > 0 && p.OpenV > 0 {
 			unloaded := panel >= 0.9*p.OpenV
 			r.hold(&s.full, unloaded && pack >= 0.99*p.SetV && !(p.LimitV > 0 && pack > p.LimitV), 10*time.Minute, Full, Pack)
-			r.hold(&s.idle, unloaded && pack < 0.97*p.SetV, 30*time.Minute, NotCharging, Pack)
+			// A charger that stops for cold cells leaves the panel alone too.
+			cold := o.good(Box) && o.raw[Box] < p.FrostC+2
+			r.hold(&s.idle, unloaded && pack < 0.97*p.SetV && !cold, 30*time.Minute, NotCharging, Pack)
 		}
 		if panelOK && p.HoldV > 0 {
 			held := math.Abs(panel-p.HoldV) <= 0.05*p.HoldV && !(p.SetV > 0 && pack >= 0.99*p.SetV)
