@@ -35,10 +35,10 @@ func main() {
 }
 
 type options struct {
-	weather, before, fresh, out string
-	why, json, levers           bool
-	seed                        uint64
-	years                       int
+	weather, before, fresh, out, html string
+	why, json, levers                 bool
+	seed                              uint64
+	years                             int
 }
 
 func run(ctx context.Context, args []string, out, complaints io.Writer) int {
@@ -54,6 +54,7 @@ func run(ctx context.Context, args []string, out, complaints io.Writer) int {
 	fs.Uint64Var(&o.seed, "seed", 1, "seed of the synthetic year and of the snow")
 	fs.StringVar(&o.fresh, "new", "", "write a commented description to a new `file` and end")
 	fs.StringVar(&o.out, "out", "", "write to this `file`, whole or not at all, instead of printing")
+	fs.StringVar(&o.html, "html", "", "also write the review as one page with pictures to this `file`, whole or not at all")
 	fs.Usage = func() {
 		fmt.Fprintln(complaints, "usage: station [flags] [description.toml]")
 		fs.PrintDefaults()
@@ -83,9 +84,14 @@ func do(ctx context.Context, path string, o options, out, complaints io.Writer) 
 		_, err := fmt.Fprintf(out, "%s is there: take the # from the lines you know, then run\n  go run ./examples/station %s\n", o.fresh, o.fresh)
 		return err
 	}
-	var b bytes.Buffer
-	if err := compose(ctx, path, o, &b, complaints); err != nil {
+	var b, page bytes.Buffer
+	if err := compose(ctx, path, o, &b, &page, complaints); err != nil {
 		return err
+	}
+	if o.html != "" {
+		if err := report.WriteFile(o.html, func(w io.Writer) error { _, err := w.Write(page.Bytes()); return err }); err != nil {
+			return err
+		}
 	}
 	if o.out != "" {
 		return report.WriteFile(o.out, func(w io.Writer) error { _, err := w.Write(b.Bytes()); return err })
@@ -95,7 +101,7 @@ func do(ctx context.Context, path string, o options, out, complaints io.Writer) 
 }
 
 // compose makes the whole output before anything is printed.
-func compose(ctx context.Context, path string, o options, b io.Writer, progress io.Writer) error {
+func compose(ctx context.Context, path string, o options, b, page io.Writer, progress io.Writer) error {
 	d, err := description(path)
 	if err != nil {
 		return err
@@ -114,6 +120,11 @@ func compose(ctx context.Context, path string, o options, b io.Writer, progress 
 	r, err := station.NewReview(d, so)
 	if err != nil {
 		return err
+	}
+	if o.html != "" {
+		if err := report.HTML(page, d, r, so); err != nil {
+			return err
+		}
 	}
 	switch {
 	case o.before != "":

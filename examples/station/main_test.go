@@ -209,6 +209,35 @@ func TestJSONAndOut(t *testing.T) {
 	require.Equal(t, "stationphysics-review/1", v["schema"])
 }
 
+func TestHTMLWritesAPageBesideTheText(t *testing.T) {
+	_, plain, _ := invoke(t)
+	path := filepath.Join(t.TempDir(), "review.html")
+	code, out, complaints := invoke(t, "-html", path)
+	require.Zero(t, code, complaints)
+	require.Equal(t, plain, out, "the text is printed all the same")
+	b, err := os.ReadFile(path)
+	require.NoError(t, err)
+	page := string(b)
+	require.True(t, strings.HasPrefix(page, "<!DOCTYPE html>"))
+	require.True(t, strings.HasSuffix(page, "</html>\n"))
+	require.Equal(t, 7, strings.Count(page, "<svg role=\"img\" aria-label="))
+	require.Contains(t, page, "<h1>Spruce Gate (invented)</h1>")
+
+	// A wrong input leaves the page that stood there.
+	code, out, _ = invoke(t, "-html", path, write(t, "bad.toml", "[panel]\nvmp_v = nan\n"))
+	require.Equal(t, 2, code)
+	require.Empty(t, out)
+	again, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.Equal(t, page, string(again))
+
+	// A page that cannot be written ends the program before it prints.
+	code, out, complaints = invoke(t, "-html", filepath.Join(t.TempDir(), "no", "such", "folder.html"))
+	require.Equal(t, 2, code)
+	require.Empty(t, out)
+	require.NotEmpty(t, complaints)
+}
+
 func TestBeforeShowsWhatAChangedNumberDid(t *testing.T) {
 	better := write(t, "better.toml", strings.Replace(demo, "set_v = 12.6 ", "set_v = 10.5 ", 1))
 	worse := write(t, "worse.toml", demo)

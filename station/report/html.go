@@ -147,7 +147,7 @@ func compose(m *station.Model, r *station.Review, weather *station.Weather, sun 
 	for i, f := range r.Findings {
 		ids[string(f.Topic)+"\x00"+f.Quantity] = fmt.Sprintf("finding-%d", i+1)
 	}
-	make := func(f station.Finding) pageFinding {
+	entry := func(f station.Finding) pageFinding {
 		v := pageFinding{
 			ID: ids[string(f.Topic)+"\x00"+f.Quantity], Word: f.Word.String(), Class: class(f.Word), Quantity: f.Quantity,
 			Reason: sentence(f.Reason), Action: sentence(f.Action), Caution: f.Caution, Sure: sentence(f.Sure), Why: f.Why, Topic: string(f.Topic),
@@ -161,12 +161,12 @@ func compose(m *station.Model, r *station.Review, weather *station.Weather, sun 
 		return v
 	}
 	for _, f := range r.First() {
-		p.First = append(p.First, make(f))
+		p.First = append(p.First, entry(f))
 	}
 	count := map[station.Word]int{}
 	for _, f := range r.Ranked() {
 		count[f.Word]++
-		p.Ranked = append(p.Ranked, make(f))
+		p.Ranked = append(p.Ranked, entry(f))
 	}
 	for w := int(station.Stop); w >= int(station.Fine); w-- {
 		if n := count[station.Word(w)]; n > 0 {
@@ -184,7 +184,7 @@ func compose(m *station.Model, r *station.Review, weather *station.Weather, sun 
 		t := pageTopic{ID: fmt.Sprintf("topic-%d", i+1), Title: sentence(string(topic))}
 		for _, f := range r.Findings {
 			if f.Topic == topic {
-				t.Findings = append(t.Findings, make(f))
+				t.Findings = append(t.Findings, entry(f))
 			}
 		}
 		t.Pictures = pictures(topic, m, r.Year, weather, sun)

@@ -16,9 +16,9 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 )
 
-// Pictures are drawn 400 units wide, the width of a phone: there they appear
+// Pictures are drawn 360 units wide, the width of a phone: there they appear
 // nearly as large as drawn, on a wide screen a little larger.
-const pictureWide = 400
+const pictureWide = 360
 
 // An ink is a colour by its part in the picture. It is drawn as a colour that
 // occurs nowhere else and replaced by a variable of the page's style sheet, so
@@ -166,7 +166,7 @@ type chart struct {
 
 func newChart(high float64, xlo, xhi, ylo, yhi float64) *chart {
 	p := plot.New()
-	p.BackgroundColor = color.Transparent
+	p.BackgroundColor = nil
 	for _, a := range []*plot.Axis{&p.X, &p.Y} {
 		a.Label.TextStyle.Font = letters(inkText, 11).Font
 		a.Label.TextStyle.Color = inkText.color()

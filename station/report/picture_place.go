@@ -80,7 +80,7 @@ func sunPicture(m *station.Model, y *station.Year) picture {
 }
 
 func arcOf(site solar.Site, skyline solar.Skyline, zone *time.Location, month time.Month, day int, middle float64) (sunArc, error) {
-	a := sunArc{words: fmt.Sprintf("%d %s", day, month)}
+	a := sunArc{words: fmt.Sprintf("%d %s", day, month.String()[:3])}
 	direct, err := site.DirectSun(drawnYear, month, day, zone, skyline)
 	if err != nil {
 		return a, err
@@ -167,7 +167,7 @@ func skyChart(arcs []sunArc, skyline solar.Skyline, middle float64, middleWord s
 				}
 			}
 			if peak >= 0 {
-				c.say(inkText, 11, below, a.az[peak], a.el[peak], 0, -5, a.words)
+				c.say(inkText, 11, below, a.az[peak], a.el[peak], 0, -6, a.words)
 			}
 		}
 	})

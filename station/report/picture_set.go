@@ -69,8 +69,8 @@ func curvePicture(m *station.Model) picture {
 			c.mark(inkText, draw.CircleGlyph{}, 3, h.PanelV, k.watts)
 			c.say(inkText, 11, leftOf, h.PanelV, k.watts, -10, 0, fmt.Sprintf("%s: %.0f %%", k.word, 100*k.frac))
 		}
-		c.say(inkText, 10, align{-1, 0}, h.Window.HottestV, 0, -3, 6, fmt.Sprintf("%.1f V", h.Window.HottestV))
-		c.say(inkText, 10, align{-1, 0}, h.Window.ColdestV, 0, 14, 20, fmt.Sprintf("%.1f V", h.Window.ColdestV))
+		c.say(inkText, 10, align{0, 0}, h.Window.HottestV, 0, 4, 5, fmt.Sprintf("%.1f V", h.Window.HottestV))
+		c.say(inkText, 10, align{-1, 0}, h.Window.ColdestV, 0, -4, 5, fmt.Sprintf("%.1f V", h.Window.ColdestV))
 	})
 	pic.Caption = fmt.Sprintf("Full sun, 1000 W/m2. Solid: cells at %.0f °C, the hottest. Dashed: cells at %.0f °C, the record low. Broad: at least 90 %% of the curve's most. Dots: what is left of each at the held voltage.", h.Window.HotCellC, h.LowC)
 	limit := "The charger's largest input is not stated."
@@ -148,7 +148,7 @@ func cellPicture(m *station.Model) picture {
 		if b.Trim.Window {
 			c.box(inkGood, b.Trim.LowestV/n, -1.16, b.Trim.HighestV/n, -0.84)
 			c.mark(inkText, draw.PyramidGlyph{}, 4, b.Trim.SetV/n, -1)
-			c.say(inkText, 10, below, b.Trim.SetV/n, -1.16, 0, -3, fmt.Sprintf("%.3f, pack %.2f V", b.Trim.SetV/n, b.Trim.SetV))
+			c.say(inkText, 10, align{0, -1}, b.Trim.LowestV/n, -1.16, 4, -3, fmt.Sprintf("pack %.2f V", b.Trim.SetV))
 		} else {
 			c.say(inkText, 10, rightOf, lo, -1, 0, 0, "no setting is both safe and full")
 		}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"time"
 
-	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
 	"github.com/stationphysics/stationphysics/station"
@@ -53,9 +52,9 @@ func chargePicture(w *station.Weather, y *station.Year) picture {
 			if w.Steps[i].Start.Equal(y.LowestAt) {
 				at := float64(i) / float64(perDay)
 				c.mark(inkText, draw.RingGlyph{}, 4, at, 100*y.LowestSoC)
-				a, dx := rightOf, 8.0
+				a, dx := rightOf, 11.0
 				if at > 0.6*days {
-					a, dx = leftOf, -8
+					a, dx = leftOf, -11
 				}
 				c.say(inkText, 11, a, at, math.Max(100*y.LowestSoC, 8), dx, 0, fmt.Sprintf("lowest %.0f %%, %s", 100*y.LowestSoC, y.LowestAt.Format("2 Jan")))
 				break
@@ -151,7 +150,7 @@ func harvestPicture(y *station.Year) picture {
 			c.SetLineStyle(stroke(inkText, 1.4))
 			c.DrawGlyphNoClip(g, c.at(r.need, y))
 			if r.need > 0 {
-				c.say(inkText, 11, leftOf, c.xMax(), y, 46, 0, fmt.Sprintf("%.2f ×", r.offered/r.need))
+				c.say(inkText, 11, leftOf, c.xMax(), y, 46, 2, fmt.Sprintf("%.2f ×", r.offered/r.need))
 			}
 		}
 	})
@@ -198,16 +197,31 @@ func lossPicture(y *station.Year) picture {
 			if lost[i] > 0 {
 				c.hatched(inkBad, left[i]*k, y-0.32, (left[i]+lost[i])*k, y+0.32)
 			}
-			words := fmt.Sprintf("%.1f", left[i]*k)
+			c.say(inkText, 11, leftOf, c.xMax(), y, 38, 2, few(left[i]*k))
 			if i > 0 {
-				words += fmt.Sprintf("  (%+.1f)", -lost[i]*k)
+				c.say(inkText, 11, leftOf, c.xMax(), y, 92, 2, "("+minus(-lost[i]*k)+")")
 			}
-			c.say(inkText, 11, leftOf, c.xMax(), y, 92, 0, words)
 		}
 	})
 	pic.Caption = "Each bar is what is left after a part; hatched is what that part takes, its number in brackets. Not taken: the pack full, too cold, or the charger at its limit. What the pack holds more or less at the end of the year than at its beginning is counted with its losses."
-	return pic.drawn(fmt.Sprintf("Of %.1f %s possible, %.1f are offered at the held voltage, %.1f taken and %.1f served to the loads. Lost on the way: diode %.2f, charger %.2f, pack %.2f, idle and starts %.2f, regulators %.2f %s.",
+	return pic.drawn(fmt.Sprintf("Of %.2f %s possible, %.2f are offered at the held voltage, %.2f taken and %.2f served to the loads. Lost on the way: diode %.2f, charger %.2f, pack %.2f, idle and starts %.2f, regulators %.2f %s.",
 		e.PossibleWh*k, unit, e.OfferedWh*k, e.TakenWh*k, e.ServedWh*k, e.DiodeWh*k, e.ChargerWh*k, lost[5]*k, lost[6]*k, e.RegulatorWh*k, unit), ch)
+}
+
+// few gives a positive number with two or three digits.
+func few(x float64) string {
+	if math.Abs(x) < 9.95 {
+		return fmt.Sprintf("%.2f", x)
+	}
+	return fmt.Sprintf("%.1f", x)
+}
+
+// minus gives a number with its sign, in the sign of print.
+func minus(x float64) string {
+	if x < 0 {
+		return "\u2212" + few(-x)
+	}
+	return "+" + few(x)
 }
 
 // xMax is the right end of the data area, in data's coordinates.
@@ -231,7 +245,6 @@ func hotDayPicture(m *station.Model, sun *station.Sunlight, y *station.Year) pic
 		words string
 		style draw.LineStyle
 		vals  []float64
-		top   float64
 	}
 	all := []series{{words: "air outside", style: stroke(inkCold, 1.6)}}
 	hasBox := !math.IsNaN(day.Hours[0].BoxC)
@@ -243,10 +256,8 @@ func hotDayPicture(m *station.Model, sun *station.Sunlight, y *station.Year) pic
 	}
 	var x []float64
 	lo, hi := math.Inf(1), math.Inf(-1)
-	dayStart := day.Hours[0].Start.Truncate(24 * time.Hour)
-	if t := day.Hours[0].Start; true {
-		dayStart = time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-	}
+	t := day.Hours[0].Start
+	dayStart := time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 	stepH := day.Hours[1].Start.Sub(day.Hours[0].Start).Hours()
 	for _, h := range day.Hours {
 		x = append(x, h.Start.Sub(dayStart).Hours()+stepH/2)
@@ -266,22 +277,18 @@ func hotDayPicture(m *station.Model, sun *station.Sunlight, y *station.Year) pic
 	}
 	var limits []limit
 	if !math.IsNaN(day.MostC) {
-		limits = append(limits, limit{fmt.Sprintf("electronics at most %.0f °C", day.MostC), day.MostC})
+		limits = append(limits, limit{fmt.Sprintf("electronics ≤ %.0f °C", day.MostC), day.MostC})
 	}
-	for i, n := range day.Names {
+	for i := range day.Names {
 		if i > 0 && day.LimitC[i] == day.LimitC[0] {
 			continue
 		}
-		word := fmt.Sprintf("%s at most %.0f °C", n, day.LimitC[i])
-		if len(day.Names) > 1 {
-			word = fmt.Sprintf("junctions at most %.0f °C", day.LimitC[i])
-		}
-		limits = append(limits, limit{word, day.LimitC[i]})
+		limits = append(limits, limit{fmt.Sprintf("junction ≤ %.0f °C", day.LimitC[i]), day.LimitC[i]})
 	}
 	for _, l := range limits {
 		hi = math.Max(hi, l.c)
 	}
-	ch := newChart(270, 0, 24, math.Floor(lo/10)*10, hi+(hi-lo)*0.08)
+	ch := newChart(270, 0, 24, math.Floor((lo-(hi-lo)*0.06)/10)*10, hi+(hi-lo)*0.12)
 	ticks(&ch.p.X, []float64{0, 6, 12, 18, 24}, []string{"0 h", "6 h", "12 h", "18 h", "24 h"})
 	ch.p.Y.Label.Text = "°C"
 	ch.grid([]float64{6, 12, 18}, scale(&ch.p.Y, 7))
@@ -290,7 +297,6 @@ func hotDayPicture(m *station.Model, sun *station.Sunlight, y *station.Year) pic
 			c.segment(stroke(inkBad, 1.2), 0, l.c, 24, l.c)
 			c.say(inkText, 10, align{0, 0}, 0, l.c, 4, 3, l.words)
 		}
-		var want []float64
 		peak := make([]int, len(all))
 		for i, s := range all {
 			c.line(s.style, x, s.vals)
@@ -299,13 +305,15 @@ func hotDayPicture(m *station.Model, sun *station.Sunlight, y *station.Year) pic
 					peak[i] = k
 				}
 			}
-			want = append(want, float64(c.ty(s.vals[peak[i]])))
 		}
 		for i, s := range all {
-			k := peak[i]
+			// The lowest line has its words below, the others above.
+			k, a, dy := peak[i], above, 6.0
+			if i == 0 {
+				a, dy = below, -5
+			}
 			c.mark(inkText, draw.CircleGlyph{}, 2.5, x[k], s.vals[k])
-			c.write(inkText, 11, below, vg.Point{X: c.tx(x[k]), Y: vg.Length(want[i]) - 4}, fmt.Sprintf("%s %.0f °C", s.words, s.vals[k]))
-			all[i].top = s.vals[k]
+			c.say(inkText, 11, a, x[k], s.vals[k], 0, dy, fmt.Sprintf("%s %.0f °C", s.words, s.vals[k]))
 		}
 	})
 	pic.Title = "The hottest day, " + day.Hours[0].Start.Format("2 January")

@@ -1,4 +1,17 @@
-// Package report shows a review: as text for a terminal.
+// Package report shows a review: as text for a terminal, 80 columns wide, and
+// as one page for a browser or the printer with pictures.
+//
+// The page stands for itself: it loads nothing, runs nothing, follows the
+// reader's choice of light or dark, fits a phone and can be used with a
+// keyboard and a screen reader, to which each picture gives its numbers in
+// words. No picture tells anything by colour alone: what is lost is hatched or
+// dashed, what is there is solid, and lines carry their names.
+//
+// The pictures are the band of cell voltage at the charger's setting, the
+// panel's power hot and cold, the table of single faults, the hottest day, the
+// charge through the year, need against harvest, what is lost along the chain,
+// and the sun over the skyline. They are drawn from the same model as the
+// verdicts. One whose lines the description lacks is replaced by their names.
 package report
 
 import (
