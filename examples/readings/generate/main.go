@@ -150,22 +150,26 @@ func (w *weather) minute(m int) (r row) {
 	r.rh = math.Min(97.5, r.rh+0.4*n())
 	r.hPa = 951 + 3*math.Sin(2*math.Pi*float64(m)/3100) + 0.05*n()
 	sun := sky.SunAt(w.site.At(w.start.Add(time.Duration(m) * time.Minute)))
+	// Clouds keep the light below the sensor's top all year.
 	r.lux = math.Max(0, sky.HaurwitzWPerM2(sun.ElevationDeg)*cloud*118*(1+0.02*n()))
+	r.lux = math.Min(r.lux, 54000-500*math.Abs(n()))
 	r.wind = math.Max(0.2, 2.6+0.8*day+w.dWind)
 	r.gust = r.wind*1.4 + 0.5 + 0.2*math.Abs(n())
 	r.dir = math.Mod(240+w.dDir+8*n()+720, 360)
 	if wet && hour >= 10 && hour < 14 && w.rng.Float64() < 0.25 {
 		r.tips = 1
 	}
-	r.panel = math.Min(holdV, r.lux/8000*holdV) + 0.03*n()
+	r.panel = math.Min(holdV, r.lux/12000*holdV) + 0.03*n()
 	charge := 0.0
-	if r.lux > 8000 {
+	if r.lux > 12000 {
 		charge = 0.2 * r.lux / 50000
 	}
 	r.amps = charge - 0.02
 	w.packV += r.amps * 0.25 / 60
-	w.packV = math.Max(6.45, math.Min(6.85, w.packV))
-	r.pack = w.packV + 0.002*n()
+	if r.lux < 3000 {
+		w.packV -= (w.packV - 6.5) * 0.2 / 60 // the night takes what the day brought
+	}
+	r.pack = w.packV + 0.001*n()
 	r.box = r.air + 4 + 3*r.lux/50000
 	r.boots = 7
 	return r
@@ -207,7 +211,7 @@ func plant(m int, r *row, cells map[int]string, shift time.Duration) (drop bool,
 	case in(day1(2, 0), day1(4, 30)):
 		r.air2 += 1.6
 	case in(day1(9, 50), day1(10, 10)):
-		constantVapour(3 * math.Min(1, float64(m-day1(9, 50))/8))
+		constantVapour(3.5 * math.Min(1, float64(m-day1(9, 50))/8))
 		r.wind, r.gust = 0.8+0.02*float64(m%5), 1.4
 	case in(day1(11, 0), day1(12, 30)):
 		r.lux = 54612.5
@@ -245,7 +249,7 @@ func plant(m int, r *row, cells map[int]string, shift time.Duration) (drop bool,
 	case in(day1(14, 20), day1(15, 20)):
 		r.pack, r.panel, r.amps = 6.6, 20.4, -0.02
 	case in(day2(9, 0), day2(13, 0)):
-		r.pack, r.panel, r.amps = 6.56-float64(m-day2(9, 0))*1e-5, 17, 0
+		r.pack, r.panel, r.amps = 6.50-float64(m-day2(9, 0))*1e-5, 17, 0
 	case in(day2(16, 0), day2(16, 45)):
 		r.pack = 6.3 - 0.1*float64((m-day2(16, 0))/10)
 	}
