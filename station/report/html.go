@@ -202,7 +202,7 @@ func compose(m *station.Model, r *station.Review, weather *station.Weather, sun 
 			d := x.SpanH / 24
 			p.Months = append(p.Months, pageMonth{
 				monthWords[i], fmt.Sprintf("%.1f", x.PossibleWh/d), fmt.Sprintf("%.1f", x.OfferedWh/d), fmt.Sprintf("%.1f", x.TakenWh/d),
-				fmt.Sprintf("%.1f", x.ServedWh/d), fmt.Sprintf("%.0f", x.LostH), fmt.Sprintf("%.0f", 100*x.LowestSoC),
+				fmt.Sprintf("%.1f", x.ServedWh/d), fmt.Sprintf("%.0f", x.LostH), number(100*x.LowestSoC, "%"),
 			})
 		}
 	}

@@ -402,3 +402,40 @@ func luminance(t *testing.T, hex string) float64 {
 	}
 	return 0.2126*lin(n>>16) + 0.7152*lin(n>>8) + 0.0722*lin(n)
 }
+
+func TestNumbersOfPictures(t *testing.T) {
+	require.Equal(t, "3.17", few(3.1702))
+	require.Equal(t, "12.6", few(12.55001))
+	require.Equal(t, "−0.05", minus(-0.05))
+	require.Equal(t, "+12.0", minus(12))
+	require.Equal(t, "0.00", minus(-0.001))
+	require.Equal(t, "0.00 %", number(-1e-12, "%"), "nothing is not below nothing")
+	require.Equal(t, "-4 %", number(-4, "%"))
+}
+
+// Labels of the hot day keep off the limits: with a limit right above its peak
+// a line has its words below.
+func TestWordsOfTheHotDayKeepOffLimits(t *testing.T) {
+	place := func(limitC float64) (wordY, limitY float64) {
+		d := demo(t)
+		d.Regulators[0].JunctionC = station.Of(limitC)
+		page, _ := reviewed(t, d, station.Options{Seed: 1})
+		for _, s := range svgElement.FindAllString(page, -1) {
+			if !strings.Contains(s, "Temperatures on") {
+				continue
+			}
+			text := regexp.MustCompile(`<text x="[\d.]+" y="-([\d.]+)"[^>]*>logic regulator`).FindStringSubmatch(s)
+			line := regexp.MustCompile(`<text x="[\d.]+" y="-([\d.]+)"[^>]*>junction ≤`).FindStringSubmatch(s)
+			require.NotNil(t, text)
+			require.NotNil(t, line)
+			wordY, _ = strconv.ParseFloat(text[1], 64)
+			limitY, _ = strconv.ParseFloat(line[1], 64)
+		}
+		return wordY, limitY
+	}
+	for _, limitC := range []float64{100, 120, 138, 140, 142, 145, 150, 180} {
+		word, line := place(limitC)
+		line -= 5 // from the foot of its words, which stand 3 above it and hang by 2
+		require.False(t, word-2 < line && line < word+8, "limit %g °C at %.1f runs through the words at %.1f", limitC, line, word)
+	}
+}

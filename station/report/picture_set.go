@@ -57,17 +57,17 @@ func curvePicture(m *station.Model) picture {
 			c.line(stroke(k.i, 2, k.dashes...), xs, ys)
 		}
 		c.segment(stroke(inkText, 1.4, 1.5, 1.5), h.PanelV, 0, h.PanelV, most*1.08)
-		c.say(inkText, 11, leftOf, h.PanelV, most*1.08, 2, 9, fmt.Sprintf("held %.1f V", h.PanelV))
-		for _, k := range []struct {
-			watts float64
-			frac  float64
-			word  string
-		}{{hot.PowerW(h.PanelV), hot.KeptFrac(h.PanelV), "hot"}, {cold.PowerW(h.PanelV), cold.KeptFrac(h.PanelV), "cold"}} {
-			if k.watts < 0 || math.IsNaN(k.watts) {
-				k.watts = 0
-			}
-			c.mark(inkText, draw.CircleGlyph{}, 3, h.PanelV, k.watts)
-			c.say(inkText, 11, leftOf, h.PanelV, k.watts, -10, 0, fmt.Sprintf("%s: %.0f %%", k.word, 100*k.frac))
+		c.say(inkText, 11, leftOf, h.PanelV, most*1.08, -5, -5, fmt.Sprintf("held %.1f V", h.PanelV))
+		watts := []float64{math.Max(0, hot.PowerW(h.PanelV)), math.Max(0, cold.PowerW(h.PanelV))}
+		words := []string{fmt.Sprintf("hot: %.0f %%", 100*hot.KeptFrac(h.PanelV)), fmt.Sprintf("cold: %.0f %%", 100*cold.KeptFrac(h.PanelV))}
+		if !(watts[0] <= watts[1]) {
+			watts, words = []float64{watts[1], watts[0]}, []string{words[1], words[0]}
+		}
+		// Above the open-circuit voltages at the foot, below the held one.
+		at := spread([]float64{float64(c.ty(watts[0])), float64(c.ty(watts[1]))}, 15, float64(c.ty(0))+26, float64(c.ty(most*1.08))-20)
+		for i := range watts {
+			c.mark(inkText, draw.CircleGlyph{}, 3, h.PanelV, watts[i])
+			c.write(inkText, 11, leftOf, vg.Point{X: c.tx(h.PanelV) - 10, Y: vg.Length(at[i])}, words[i])
 		}
 		c.say(inkText, 10, align{0, 0}, h.Window.HottestV, 0, 4, 5, fmt.Sprintf("%.1f V", h.Window.HottestV))
 		c.say(inkText, 10, align{-1, 0}, h.Window.ColdestV, 0, -4, 5, fmt.Sprintf("%.1f V", h.Window.ColdestV))

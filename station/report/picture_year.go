@@ -56,7 +56,7 @@ func chargePicture(w *station.Weather, y *station.Year) picture {
 				if at > 0.6*days {
 					a, dx = leftOf, -11
 				}
-				c.say(inkText, 11, a, at, math.Max(100*y.LowestSoC, 8), dx, 0, fmt.Sprintf("lowest %.0f %%, %s", 100*y.LowestSoC, y.LowestAt.Format("2 Jan")))
+				c.say(inkText, 11, a, at, math.Max(100*y.LowestSoC, 8), dx, 0, fmt.Sprintf("lowest %s, %s", number(100*y.LowestSoC, "%"), y.LowestAt.Format("2 Jan")))
 				break
 			}
 		}
@@ -66,7 +66,7 @@ func chargePicture(w *station.Weather, y *station.Year) picture {
 		service = fmt.Sprintf("%.0f h without service, the longest outage %.0f h from %s.", y.LostH, y.LongestLostH, y.LongestFrom.Format("2 January"))
 	}
 	pic.Caption = fmt.Sprintf("Band: lowest to highest charge of each day. Hatched below the zero line: no service. Mean charge %.0f %%. %s Weather: %s.", 100*y.MeanSoC, service, y.Source)
-	return pic.drawn(fmt.Sprintf("State of charge through the year: mean %.0f %%, lowest %.0f %% on %s. %s", 100*y.MeanSoC, 100*y.LowestSoC, y.LowestAt.Format("2 January"), service), ch)
+	return pic.drawn(fmt.Sprintf("State of charge through the year: mean %.0f %%, lowest %s on %s. %s", 100*y.MeanSoC, number(100*y.LowestSoC, "%"), y.LowestAt.Format("2 January"), service), ch)
 }
 
 // monthTicks names the months along days of weather, the years where it is
@@ -130,7 +130,7 @@ func harvestPicture(y *station.Year) picture {
 	if most == 0 {
 		return pic.without("nothing is needed and nothing offered")
 	}
-	ch := newChart(270, 0, most*1.04, 0, 1)
+	ch := newChart(270, -0.03*most, most*1.04, 0, 1)
 	ch.rows(names)
 	ch.right = 50
 	ch.p.X.Label.Text = "Wh a day"
@@ -218,10 +218,14 @@ func few(x float64) string {
 
 // minus gives a number with its sign, in the sign of print.
 func minus(x float64) string {
-	if x < 0 {
-		return "\u2212" + few(-x)
+	switch s := few(math.Abs(x)); {
+	case s == "0.00":
+		return s
+	case x < 0:
+		return "\u2212" + s
+	default:
+		return "+" + s
 	}
-	return "+" + few(x)
 }
 
 // xMax is the right end of the data area, in data's coordinates.
@@ -306,12 +310,32 @@ func hotDayPicture(m *station.Model, sun *station.Sunlight, y *station.Year) pic
 				}
 			}
 		}
+		// Words stand above the peak of their line, or below it where a limit,
+		// another line or other words lie above.
+		var taken [][2]float64
+		for _, l := range limits {
+			taken = append(taken, [2]float64{float64(c.ty(l.c)) - 1, float64(c.ty(l.c)) + 1})
+		}
 		for i, s := range all {
-			// The lowest line has its words below, the others above.
-			k, a, dy := peak[i], above, 6.0
-			if i == 0 {
-				a, dy = below, -5
+			y := float64(c.ty(s.vals[peak[i]]))
+			taken = append(taken, [2]float64{y - 3, y + 3})
+		}
+		free := func(lo, hi float64) bool {
+			for _, t := range taken {
+				if lo < t[1] && hi > t[0] {
+					return false
+				}
 			}
+			return true
+		}
+		for i, s := range all {
+			k := peak[i]
+			y := float64(c.ty(s.vals[k]))
+			a, dy, lo, hi := above, 5.0, y+4, y+16
+			if i == 0 || !free(lo, hi) && free(y-16, y-4) {
+				a, dy, lo, hi = below, -5.0, y-16, y-4
+			}
+			taken = append(taken, [2]float64{lo, hi})
 			c.mark(inkText, draw.CircleGlyph{}, 2.5, x[k], s.vals[k])
 			c.say(inkText, 11, a, x[k], s.vals[k], 0, dy, fmt.Sprintf("%s %.0f °C", s.words, s.vals[k]))
 		}

@@ -152,7 +152,11 @@ func value(f station.Finding, lead string) string {
 }
 
 func number(x float64, unit string) string {
-	return strings.TrimSpace(fmt.Sprintf("%.*f %s", decimals(x, unit), x, unit))
+	s := fmt.Sprintf("%.*f", decimals(x, unit), x)
+	if strings.Trim(s, "-0.") == "" {
+		s = strings.TrimPrefix(s, "-") // nothing is not below nothing
+	}
+	return strings.TrimSpace(s + " " + unit)
 }
 
 func signed(x float64, unit string) string {
