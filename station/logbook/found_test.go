@@ -66,6 +66,7 @@ var atLeast = []planted{
 	{kind: HeatedShield, column: Air, first: day1(9, 50) + early, last: day1(10, 9) + early},
 	{kind: Spike, column: Pressure, first: day1(16, 40) + early, last: day2(18, 2) + late},
 	{kind: Spike, column: Air, first: day1(9, 50) + early, last: day1(10, 12) + early},
+	{kind: Spike, column: Air2, first: day1(9, 50) + early, last: day1(10, 12) + early},
 	{kind: Spike, column: Humidity, first: day1(0, 30) + early, last: day2(8, 2) + late},
 	{kind: Spike, column: Humidity2, first: day1(0, 30) + early, last: day2(8, 2) + late},
 }
