@@ -122,6 +122,9 @@ func outline(t testing.TB, page string) {
 		require.True(t, ids[m[1]], "nothing is called %q", m[1])
 	}
 	require.NotRegexp(t, `<th>|<th class`, page, "a table header without scope")
+	// The table that a phone shows as blocks keeps its parts for a screen reader.
+	require.Equal(t, 5, strings.Count(page, ` role="columnheader"`))
+	require.Equal(t, strings.Count(page, ` role="rowheader"`)+1, strings.Count(page, ` role="row"`))
 	for _, m := range regexp.MustCompile(`<div class="wide"[^>]*>`).FindAllString(page, -1) {
 		require.Contains(t, m, `tabindex="0"`, "a scrolling table must be reached by keyboard")
 		require.Contains(t, m, `aria-label="`)
