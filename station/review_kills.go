@@ -63,7 +63,9 @@ func (r *reviewer) kills() {
 		f.Word = Watch
 		f.Action = "see each below; a barrier where cells or the controller are lost comes first"
 	}
-	r.say(f)
+	if len(faults) > 0 {
+		r.say(f)
+	}
 	if len(missing) > 0 {
 		r.say(cannotTell(TopicKills, "faults of the parts that are not described", missing))
 	}

@@ -150,7 +150,7 @@ func TestMissingSectionsSayCannotTell(t *testing.T) {
 	code, out, complaints := invoke(t, write(t, "bare.toml", "name = \"bare\"\n"))
 	require.Zero(t, code, complaints)
 	text := flat(out)
-	require.Contains(t, text, "Nothing has to be done first")
+	require.Contains(t, text, "No verdict asks for a change, but 10 cannot be told: add the lines that they name.")
 	require.Contains(t, text, "CANNOT TELL charger output, read with nothing connected")
 	require.Contains(t, text, "add pack.chemistry, pack.cells and charger.set_v")
 	require.Contains(t, text, "add regulator")

@@ -79,7 +79,7 @@ func (t *text) head(r *station.Review) {
 	}
 	first := r.First()
 	if len(first) == 0 {
-		t.wrap("", "Nothing has to be done first: no verdict asks for a change.")
+		t.wrap("", nothingFirst(r))
 	}
 	for i, f := range first {
 		t.wrap(fmt.Sprintf("%d. ", i+1), f.Word.String()+": "+f.Quantity+value(f, ", ")+". "+sentence(f.Action))
@@ -100,6 +100,21 @@ func (t *text) head(r *station.Review) {
 		}
 	}
 	t.wrap("", strings.Join(parts, ", "))
+}
+
+// nothingFirst is the first line where no verdict asks for a change: it must not
+// sound like approval of what nobody could judge.
+func nothingFirst(r *station.Review) string {
+	n := 0
+	for _, f := range r.Findings {
+		if f.Word == station.CannotTell {
+			n++
+		}
+	}
+	if n == 0 {
+		return "No verdict asks for a change."
+	}
+	return fmt.Sprintf("No verdict asks for a change, but %d cannot be told: add the lines that they name.", n)
 }
 
 func (t *text) topic(r *station.Review, topic station.Topic, why bool) {
