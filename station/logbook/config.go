@@ -121,12 +121,19 @@ func (s *sunClock) at(t time.Time) (solar.Position, bool) {
 		return solar.Position{}, false
 	}
 	t = t.UTC()
-	if y := t.Year(); s.track == nil || y != s.year {
-		track, err := s.site.Year(y, time.UTC)
+	// A track pays from the second row of a year on; a log whose clock jumps
+	// about the years would have to make one for every row.
+	if y := t.Year(); y != s.year {
+		s.year, s.track = y, nil
+		p := s.site.At(t)
+		return p, p.ApparentElevationDeg == p.ApparentElevationDeg
+	}
+	if s.track == nil {
+		track, err := s.site.Year(s.year, time.UTC)
 		if err != nil {
 			return solar.Position{}, false
 		}
-		s.track, s.year = track, y
+		s.track = track
 	}
 	p := s.track.At(t)
 	return p, p.ApparentElevationDeg == p.ApparentElevationDeg

@@ -235,6 +235,13 @@ func TestSalts(t *testing.T) {
 		require.NoError(t, err)
 		r.Check("pct", s.HumidityPct(r.F("tempC")).Value, fmt.Sprintf("%s at %g °C", s.Name(), r.F("tempC")))
 	})
+	refdata.Each(t, "station/logbook/salt_table", func(r *refdata.Row) {
+		s, err := SaltNamed(r.S("name"))
+		require.NoError(t, err)
+		m, call := s.HumidityPct(r.F("tempC")), fmt.Sprintf("%s at %g °C", s.Name(), r.F("tempC"))
+		r.Check("pct", m.Value, call)
+		r.Check("halfPct", m.Half, call)
+	})
 	require.Len(t, Salts(), 6)
 	for i, s := range Salts() {
 		if i > 0 {

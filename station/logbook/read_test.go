@@ -100,6 +100,43 @@ func TestConfigurationIsChecked(t *testing.T) {
 	}
 }
 
+func TestEndsOfTheConfiguration(t *testing.T) {
+	for _, c := range []Config{
+		{StepS: 0.1}, {StepS: 7200}, {LightTopLx: 200000}, {VaneMPerS: 5}, {Place: &Place{LatDeg: 90, LonDeg: 180, BarometerM: 6000}}, {Place: &Place{LatDeg: -90, LonDeg: -180, BarometerM: -430}},
+		{Tolerance: Tolerances{AirK: 5, Air2K: 5, HumidityPct: 20, Humidity2Pct: 20, PressureHPa: 20, PressureStepHPa: 2, HeightM: 50, LightFrac: 0.5, WindMPerS: 5, WindFrac: 0.5, DirectionDeg: 45, RainFrac: 0.5}},
+		{Power: Power{LimitV: 100, SetV: 100, HoldV: 200, OpenV: 200, FrostC: 20}}, {Power: Power{FrostC: -40}},
+	} {
+		_, err := New(strings.NewReader("time,air_c\n"), "log.csv", c)
+		require.NoError(t, err, "%+v", c)
+	}
+	for _, c := range []Config{
+		{StepS: 0.0999}, {StepS: 7200.1}, {LightTopLx: 200001}, {VaneMPerS: 5.01}, {Power: Power{FrostC: -40.1}}, {Power: Power{FrostC: 20.1}}, {Power: Power{LimitV: 100.1}},
+		{Place: &Place{LatDeg: -90.1}}, {Place: &Place{LonDeg: -180.1}}, {Place: &Place{BarometerM: -431}}, {Place: &Place{BarometerM: 6001}}, {Place: &Place{LatDeg: math.NaN()}},
+	} {
+		_, err := New(strings.NewReader("time,air_c\n"), "log.csv", c)
+		require.Error(t, err, "%+v", c)
+	}
+}
+
+// A clock that jumps about the years must not make a reader slow: it would
+// have to prepare the sun of a year for every row.
+func TestClockThatJumpsAboutTheYears(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("time,light_lx\n")
+	const n = 20000
+	for i := range n {
+		fmt.Fprintf(&b, "%d-06-01T12:00:00Z,40000\n", 1900+i*37%299)
+	}
+	begin := time.Now()
+	r, all := read(t, b.String(), invented(t))
+	require.Len(t, all, n)
+	require.Equal(t, n-1, r.Summary().ClockSteps)
+	require.Less(t, time.Since(begin), 8*time.Second, "some microseconds a row; 12 s if each row makes a year")
+	// The first row of a year and the next ones see the same sun.
+	_, two := read(t, "time,light_lx\n2026-06-01T12:00:00Z,40000\n2026-06-01T12:00:01Z,40000\n", Config{StepS: 1, Place: &Place{LatDeg: 48, LonDeg: 11}})
+	require.InDelta(t, two[0].sun.ElevationDeg, two[1].sun.ElevationDeg, 0.005)
+}
+
 func TestTimes(t *testing.T) {
 	r := &Reader{}
 	for _, s := range []string{"2024-02-29T23:59:59Z", "2026-03-20T00:00:00+01:00", "2026-03-20t12:30:01.25-03:30", "1999-12-31T00:00:00.123456789z", "2000-02-29T00:00:00+00:00"} {
