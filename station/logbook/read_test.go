@@ -78,6 +78,7 @@ func TestHeaderMistakesAreReportedTogether(t *testing.T) {
 		"time,time_s\n":                       "log.csv:1: time_s: a column of time stands twice",
 		"time_s,air_c\n":                      "log.csv:1: time_s: the start from which the seconds count is not stated, or not in the years 1900 to 2098",
 		"time,wind_pulses,wind_m_per_s\n":     "log.csv:1: a quantity stands both as a count and in its unit: ignore one of them",
+		"time_s,air_c\n# 1899":                "log.csv:1: time_s: the start from which the seconds count is not stated, or not in the years 1900 to 2098",
 		"time,rain_tips,rain_mm\n":            "log.csv:1: a quantity stands both as a count and in its unit: ignore one of them",
 		"time," + strings.Repeat("7", 100000): "log.csv:1: the line is longer than 65536 bytes: is this a text table?",
 	} {
@@ -166,6 +167,13 @@ func TestOffsetTimes(t *testing.T) {
 	require.EqualError(t, r.Mistakes()[0], `log.csv:4: time_s: "-1" is no number of seconds from 0 to 3.2e9`)
 }
 
+func TestStartsInTheYearsOfTheSun(t *testing.T) {
+	for year, ok := range map[int]bool{1899: false, 1900: true, 2098: true, 2099: false} {
+		_, err := New(strings.NewReader("time_s,air_c\n"), "log.csv", Config{Start: time.Date(year, 6, 1, 0, 0, 0, 0, time.UTC)})
+		require.Equal(t, ok, err == nil, "%d", year)
+	}
+}
+
 func TestStatesAreKeptApart(t *testing.T) {
 	c := Config{LightTopLx: 54612.5}
 	for _, x := range []struct {
@@ -199,9 +207,37 @@ func TestStatesAreKeptApart(t *testing.T) {
 	// A step of an hour may bring more rain than a minute.
 	_, all := read(t, "time,rain_mm\n2026-01-01T00:00:00Z,41\n", Config{StepS: 3600})
 	require.Equal(t, Good, all[0].State(Rain))
+	// All ones from a light sensor, and 65535 lx from one that goes further.
+	for top, want := range map[float64]State{0: BusError, 54612.5: BusError, 120000: Good} {
+		o := one(t, "light_lx", "65535", Config{LightTopLx: top})
+		require.Equal(t, want, o.State(Light), "%g", top)
+	}
 	require.Equal(t, "?", State(99).String())
 	require.Equal(t, Absent, all[0].State(99))
 	require.Zero(t, all[0].Flags(99))
+}
+
+// The ends of every range, and the next value that a log could hold beyond.
+func TestEndsOfTheRanges(t *testing.T) {
+	for _, x := range []struct {
+		heading           string
+		column            Column
+		low, high, beyond string
+		below             string
+	}{
+		{"air_c", Air, "-80", "60", "60.01", "-80.01"}, {"air_2_c", Air2, "-80", "60", "60.01", "-80.01"}, {"box_c", Box, "-80", "100", "100.1", "-80.1"},
+		{"humidity_pct", Humidity, "0.1", "99.9", "105.1", "-0.1"}, {"humidity_2_pct", Humidity2, "0.1", "99.9", "105.1", "-0.1"},
+		{"pressure_hpa", Pressure, "500", "1100", "1100.1", "499.9"}, {"light_lx", Light, "0", "200000", "200001", "-1"},
+		{"wind_m_per_s", Wind, "0", "75", "75.1", "-0.1"}, {"gust_m_per_s", Gust, "0", "150", "150.1", "-0.1"}, {"direction_deg", Direction, "0", "360", "360.1", "-0.1"},
+		{"wind_pulses", WindPulses, "0", "10000000", "10000001", "-1"}, {"rain_tips", RainTips, "0", "1000000", "1000001", "-1"}, {"boots", Boots, "0", "1000000000", "1000000001", "-1"},
+		{"rain_mm", Rain, "0", "40", "40.01", "-0.01"}, {"pack_v", Pack, "0", "100", "100.1", "-0.1"}, {"panel_v", Panel, "-1", "200", "200.1", "-1.1"}, {"pack_a", Current, "-100", "100", "100.1", "-100.1"},
+	} {
+		for cell, want := range map[string]State{x.low: Good, x.high: Good, x.beyond: OutOfRange, x.below: OutOfRange} {
+			o := one(t, x.heading, cell, Config{})
+			require.Equal(t, want, o.State(x.column), "%s %s", x.heading, cell)
+			require.Equal(t, want == OutOfRange, o.Flags(x.column)&FailsRange != 0)
+		}
+	}
 }
 
 func TestBrokenRowsCostNothingElse(t *testing.T) {

@@ -58,7 +58,7 @@ var lore = [kinds]struct {
 	StuckRegister:    {"stuck register", station.Change, "exactly the same value for hours: the driver repeats an old reading", "breathe on the sensor, or cover it, and watch the value; then cycle its supply"},
 	PairApart:        {"sensors apart", station.Change, "two sensors differ by more than both may be wrong: one of them is, the log does not say which", "put both side by side in still shade, humidity over one salt solution"},
 	Contradiction:    {"contradiction", station.Watch, "columns of one row cannot hold together", "look at the rows: a gust below its mean is a wrong factor, light at night a wrong clock or a lamp"},
-	LightPegged:      {"light pegged", station.Watch, "the light sensor is at its top: there may be twice as much", "lay a sheet of white paper over the sensor: the factor that it takes off in haze then serves in sun"},
+	LightPegged:      {"light pegged", station.Watch, "the light sensor is at its top: there may be any amount more", "lay a sheet of white paper over the sensor: the factor that it takes off in haze then serves in sun"},
 	HumidityPegged:   {"humidity pegged", station.Watch, "at saturation for hours: fog, or a wet or aged sensor", "after a dry noon look whether it comes down with the weather's; then a salt solution of 75 %"},
 	HeatedShield:     {"heated shield", station.Watch, "the air warmed fast while its vapour pressure stayed, in sun without wind: the shield, not the weather", "draw air through the shield with a fan for five minutes and read again"},
 	WarmBox:          {"warm box", station.Watch, "the box stands far above the air in the light", "shade the box with a board and read after half an hour; do not reduce pressure with its temperature"},

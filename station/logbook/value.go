@@ -94,8 +94,10 @@ func decode(f *field, b []byte, top float64) (v float64, s State, ok bool) {
 	if c == Light && top > 0 && v >= top*(1-1.0/65535) && v <= top*(1+1.0/65535) {
 		return v, Pegged, true
 	}
+	// A light sensor with a wider range may well read 65535 lx.
+	bright := c == Light && top > 65535
 	switch {
-	case isBusError(c, raw, v):
+	case !bright && isBusError(c, raw, v):
 		return nan, BusError, true
 	case !ranges[c].Holds(v), c == Light && top > 0 && v > top, (c == WindPulses || c == RainTips || c == Boots) && v != math.Trunc(v):
 		return v, OutOfRange, true
