@@ -59,7 +59,7 @@ func sunPicture(m *station.Model, y *station.Year) picture {
 	for i, s := range months {
 		possible += s.PossibleH
 		lost += s.LostH
-		if s.LostH/math.Max(s.PossibleH, 1e-9) > months[worst].LostH/math.Max(months[worst].PossibleH, 1e-9) {
+		if s.LostH > months[worst].LostH {
 			worst = i
 		}
 	}
