@@ -41,6 +41,8 @@ func TestHowLongASignatureMustLast(t *testing.T) {
 	lasts(t, supplied, Full, "pack_v,panel_v", 10, always("6.94,18"))
 	lasts(t, supplied, NotCharging, "pack_v,panel_v", 30, always("6.78,18"))
 	lasts(t, supplied, LoadAboveHarvest, "pack_v,panel_v", 120, always("6.5,17.8"))
+	lasts(t, supplied, LoadAboveHarvest, "pack_v,panel_v", 120, always("6.925,16.16"))
+	lasts(t, supplied, NotCharging, "pack_v,panel_v,box_c", 30, always("6.789,18,2"))
 	lasts(t, Config{}, WarmBox, "air_c,box_c,light_lx", 30, always("10,20.1,10001"))
 	lasts(t, Config{}, StuckRegister, "pressure_hpa", 180, always("950.1"))
 	lasts(t, Config{}, StuckRegister, "humidity_pct", 180, always("97"))
@@ -48,6 +50,7 @@ func TestHowLongASignatureMustLast(t *testing.T) {
 	lasts(t, Config{}, HumidityPegged, "air_c,humidity_pct", 60, always("-8,99.9")) // 108 % over ice
 	lasts(t, Config{}, VaneFrozen, "air_c,humidity_pct,wind_m_per_s,direction_deg", 180, always("0.9,90,0,231"))
 	lasts(t, Config{}, VaneStuck, "wind_m_per_s,direction_deg", 60, always("2.1,231"))
+	lasts(t, Config{}, VaneStuck, "wind_m_per_s,direction_deg", 60, func(m int) string { return fmt.Sprintf("3,%g", 231+0.4999*float64(m%2)) })
 	lasts(t, Config{}, CupStuck, "wind_m_per_s,direction_deg", 120, func(m int) string { return fmt.Sprintf("0,%d", m%100) })
 	lasts(t, Config{Tolerance: Tolerances{AirK: 0.3}}, PairApart, "air_c,air_2_c,light_lx", 60, always("5,5.5,0"))
 }
@@ -60,19 +63,19 @@ func TestWhatASignatureNeeds(t *testing.T) {
 	}
 	none(supplied, OverCharge, "pack_v", "7.3")
 	none(Config{}, OverCharge, "pack_v", "9")
-	none(supplied, Full, "pack_v,panel_v", "6.92,20")
-	none(supplied, Full, "pack_v,panel_v", "7,17.9")
+	none(supplied, Full, "pack_v,panel_v", "6.929,20")
+	none(supplied, Full, "pack_v,panel_v", "7,17.99")
 	none(supplied, Full, "pack_v,panel_v", "7.4,20")
-	none(supplied, NotCharging, "pack_v,panel_v", "6.8,20")
+	none(supplied, NotCharging, "pack_v,panel_v", "6.791,20")
 	none(supplied, NotCharging, "pack_v,panel_v", "6.5,17.9")
-	none(supplied, NotCharging, "pack_v,panel_v,box_c", "6.5,20,1.9") // a cold stop
-	none(supplied, LoadAboveHarvest, "pack_v,panel_v", "6.5,17.9")
-	none(supplied, LoadAboveHarvest, "pack_v,panel_v", "6.95,17")
+	none(supplied, NotCharging, "pack_v,panel_v,box_c", "6.5,20,1.999") // a cold stop
+	none(supplied, LoadAboveHarvest, "pack_v,panel_v", "6.5,17.86")
+	none(supplied, LoadAboveHarvest, "pack_v,panel_v", "6.931,17")
 	none(Config{}, WarmBox, "air_c,box_c,light_lx", "10,20,20000")
 	none(Config{}, WarmBox, "air_c,box_c,light_lx", "10,25,10000")
 	none(Config{}, StuckRegister, "humidity_pct", "98")
 	none(Config{}, StuckRegister, "light_lx", "0")
-	none(Config{}, HumidityPegged, "air_c,humidity_pct", "5,99.4")
+	none(Config{}, HumidityPegged, "air_c,humidity_pct", "5,99.49")
 	none(Config{}, VaneFrozen, "air_c,humidity_pct,wind_m_per_s,direction_deg", "1,95,0,231")
 	none(Config{}, VaneFrozen, "air_c,humidity_pct,wind_m_per_s,direction_deg", "-3,89,0,231")
 	none(Config{}, VaneFrozen, "air_c,humidity_pct,wind_m_per_s,direction_deg", "-3,95,0.1,231")
@@ -136,6 +139,7 @@ func TestConstantVapourPressure(t *testing.T) {
 	require.NotZero(t, warm(2.05, 15, 0, 30000, 1))
 	require.Zero(t, warm(1.95, 15, 0, 30000, 1), "not enough")
 	require.Zero(t, warm(2.05, 18, 0, 30000, 1), "as slow as a morning")
+	require.Zero(t, warm(2.05, 16, 0, 30000, 1))
 	require.Zero(t, warm(2.05, 15, 0.0503, 30000, 1), "other air brings its own vapour")
 	require.Zero(t, warm(2.05, 15, -0.0503, 30000, 1))
 	require.NotZero(t, warm(2.05, 15, 0.0498, 30000, 1))
@@ -241,6 +245,26 @@ func TestKindsHaveNames(t *testing.T) {
 		require.NotEmpty(t, c.String())
 	}
 	require.Equal(t, "hPa", Pressure.Unit())
+}
+
+func TestNearestHeading(t *testing.T) {
+	for a, want := range map[string]int{"": 5, "air_c": 0, "air": 2, "airc": 1, "bir_d": 2, "xair_c": 1, "wxyz": 5, "ia_rc": 3} {
+		require.Equal(t, want, edits(a, "air_c"), a)
+	}
+	require.Equal(t, "humidity_pct", nearest("humdity_pc"))
+	require.Equal(t, "", nearest("q"))
+}
+
+// A second humidity sensor needs a temperature and the first sensor's air.
+func TestSecondHumidityAlone(t *testing.T) {
+	c := Config{Tolerance: Tolerances{AirK: 0.1, HumidityPct: 1}}
+	for _, x := range []struct{ header, cells string }{
+		{"humidity_pct,humidity_2_pct", "20,90"}, {"air_c,humidity_pct,humidity_2_pct", "20,,90"}, {"air_c,humidity_pct,humidity_2_pct", "20,20,"},
+		{"air_c,humidity_pct,humidity_2_pct", "20,20,100"}, {"air_2_c,humidity_pct,humidity_2_pct", "20,20,90"},
+	} {
+		o := one(t, x.header, x.cells, c)
+		require.Zero(t, o.Flags(Humidity2), x.header)
+	}
 }
 
 func TestTroublesAreCopies(t *testing.T) {
