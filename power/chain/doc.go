@@ -37,12 +37,12 @@
 // found running usually is. If a load's power is out of reach, it is down: a
 // resistance, as PowerLoad says. Equal input gives equal output.
 //
-// Of 58 566 circuits drawn at random with one or more sources, parts in either
-// direction and every single fault, 3 were given up with an error that names a
-// node, after some seconds; none was solved wrongly. All three had chains or loops of
-// regulators feeding each other. Of 7800 points of a station of thirteen nodes
-// with every value varied and every fault tried, all were solved, seven in
-// eight by Newton's method alone.
+// Of 40 000 circuits drawn at random, with one or more sources, parts in either
+// direction and regulators that feed each other in chains and loops, every point
+// was found, without a fault and with each single fault, some 390 000 in all. Of
+// 7800 points of a station of thirteen nodes with every value varied and every
+// fault tried, all were found, seven in eight by Newton's method alone. Should a
+// circuit have no point, an error names the node where the search went wrong.
 //
 // A loop of parts without any resistance has no solution and is refused with
 // the names of its nodes, as are nodes that nothing ties to the return.

@@ -297,8 +297,8 @@ func FuzzSolve(f *testing.F) {
 		require.NoError(t, err)
 		p, err := c.NewWorkspace().Solve()
 		if err != nil {
-			// About one in twenty thousand of these circuits, says doc.go; then
-			// it has to say so, not to give a wrong point.
+			// None is known; should there be one, it has to say so, not to give
+			// a wrong point.
 			require.ErrorContains(t, err, "no operating point found near node")
 			require.Nil(t, p)
 			return

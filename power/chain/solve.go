@@ -139,11 +139,17 @@ var paths = [...]path{
 	{20, 1, false, 0.7, 0.15, false},
 	{1, 0.2, true, 0.7, 0.15, true},
 	{1, 0.2, false, 0.7, 0.15, false},
+	{5, 1e-2, true, 0.85, 0.1, false},
+	{5, 1e-2, false, 0.85, 0.1, true},
+	{40, 2, true, 0.8, 0.1, false},
+	{0.2, 1e-3, true, 0.8, 0.1, true},
+	{4, 1e-3, true, 0.9, 0.05, false},
+	{4, 1e-1, true, 0.9, 0.05, true},
 }
 
 // After one round of all paths from the guessed voltages, further rounds start
 // from voltages strewn below them.
-const rounds = 12
+const rounds = 40
 
 // settle finds the operating point of the elements as they are: by Newton's
 // method, and if that goes astray among the pieces, along one of the paths.
