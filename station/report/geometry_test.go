@@ -76,6 +76,16 @@ func stroked(paths []drawnPath, name string, dashed bool) (out []drawnPath) {
 	return out
 }
 
+// outlines picks the frames of hatched boxes.
+func outlines(paths []drawnPath) (out []drawnPath) {
+	for _, p := range stroked(paths, "bad", false) {
+		if len(p.x) == 5 && p.x[0] == p.x[4] && p.y[0] == p.y[4] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 func middle(xs []float64) float64 {
 	lo, hi := xs[0], xs[0]
 	for _, x := range xs {
@@ -123,6 +133,11 @@ func TestBarsOfTheChainAreToScale(t *testing.T) {
 	paths, _ := parts(t, string(lossPicture(r.Year).SVG))
 	bars := filled(paths, "good")
 	require.Len(t, bars, len(left))
+	for _, o := range outlines(paths) {
+		require.LessOrEqual(t, o.x[1], bars[0].x[1]+0.1, "what is lost was there before")
+		require.Greater(t, o.x[1], o.x[0])
+	}
+	require.GreaterOrEqual(t, len(outlines(paths)), 5)
 	full := bars[0].x[1] - bars[0].x[0]
 	for i, b := range bars {
 		require.InDelta(t, left[i]/left[0], (b.x[1]-b.x[0])/full, 2e-3, "bar %d", i)
@@ -264,6 +279,15 @@ func TestArcsAreHiddenAsLongAsTheSunIsLost(t *testing.T) {
 	var values, at []float64
 	for i, b := range bars {
 		values, at = append(values, months[i].SeenH), append(at, b.y[2]-b.y[0])
+	}
+	toScale(t, values, at)
+	lost := outlines(paths)
+	require.Len(t, lost, 12, "every month loses something, hatched")
+	values, at = []float64{0}, []float64{0}
+	for i, b := range lost {
+		values, at = append(values, months[i].LostH), append(at, b.y[2]-b.y[0])
+		require.InDelta(t, bars[i].y[2], b.y[0], 0.1, "it stands on what is seen")
+		require.InDelta(t, bars[i].x[1]-bars[i].x[0], b.x[1]-b.x[0], 0.1)
 	}
 	toScale(t, values, at)
 	said := ""
