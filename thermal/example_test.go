@@ -54,20 +54,20 @@ func ExamplePath_MaxPowerW() {
 	// 2.00 W at 25 °C, 1.04 W at 85 °C
 }
 
-// Given: 6 W, junction limit 125 °C, air 46 °C, θJC 5 K/W, grease 1 K/W. Find:
+// Given: 6 W, junction limit 125 °C, air 44 °C, θJC 5 K/W, grease 1 K/W. Find:
 // the heat sink.
 //
-//	θSA = (125 - 46)/6 - 5 - 1 = 7.2 K/W
+//	θSA = (125 - 44)/6 - 5 - 1 = 7.5 K/W
 func ExamplePath_SinkKPerW() {
 	p, err := thermal.NewPath(5, 1, 0)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.1f K/W or better\n", p.SinkKPerW(125, 46, 6))
-	fmt.Println("at 14 W:", p.SinkKPerW(125, 46, 14))
+	fmt.Printf("%.1f K/W or better\n", p.SinkKPerW(125, 44, 6))
+	fmt.Println("at 14 W:", p.SinkKPerW(125, 44, 14))
 	// Output:
-	// 7.2 K/W or better
+	// 7.5 K/W or better
 	// at 14 W: NaN
 }
 
@@ -137,12 +137,12 @@ func ExampleShieldErrorBand() {
 	// +2.0 to +4.0 K: midday sun and almost no wind: radiation loading model, Trans. ASAE 2001
 }
 
-// Given: 6 W from a part with 5 K/W to its tab and 1 K/W of grease, air 46 °C,
-// junction limit 125 °C, so that 7.2 K/W are needed. Find: an upright anodised
+// Given: 6 W from a part with 5 K/W to its tab and 1 K/W of grease, air 44 °C,
+// junction limit 125 °C, so that 7.5 K/W are needed. Find: an upright anodised
 // plate of 100 mm height that does it.
 func ExamplePlateSinkKPerW() {
 	for _, widthM := range []float64{0.05, 0.06, 0.10} {
-		k := thermal.PlateSinkKPerW(thermal.PlateSink{HeightM: 0.1, WidthM: widthM, BothSides: true, Emissivity: 0.85, AirC: 46, PowerW: 6})
+		k := thermal.PlateSinkKPerW(thermal.PlateSink{HeightM: 0.1, WidthM: widthM, BothSides: true, Emissivity: 0.85, AirC: 44, PowerW: 6})
 		fmt.Printf("100 x %3.0f mm: %.1f K/W\n", widthM*1000, k)
 	}
 	// Output:

@@ -87,7 +87,7 @@ func ExampleColdHours() {
 	// 12 h below 0 °C, coldest -6 °C; blocking costs 14.4 of 33.6 Wh (43 %)
 }
 
-// The fuse of a pack of two cells: 1.5 A of load, a wire for 5 A.
+// The fuse of a pack of four cells: 1.5 A of load, a wire for 5 A.
 func ExampleFuse() {
 	f, err := sizing.Fuse(sizing.FuseCase{Pack: fourCells(), LoadA: 1.5, WireAmpsA: 5, WireOhm: 0.02, RatingsA: sizing.BladeRatingsA(), WarmestC: 45, DeratingFrac: 0.75})
 	if err != nil {
@@ -111,10 +111,11 @@ func ExampleFuse_thinWire() {
 	// rating found: false
 }
 
-// The same two cells at a twentieth and at three times their capacity per hour, down to 5.6 V.
+// The same four cells at a twentieth and at three times their capacity per hour,
+// down to 11.2 V.
 func ExampleDelivered() {
-	for _, x := range []struct{ a, tempC float64 }{{0.075, 25}, {4.5, 25}, {4.5, 0}} {
-		ah, h, err := sizing.Delivered(fourCells(), 1, x.a, 5.6, x.tempC)
+	for _, x := range []struct{ a, tempC float64 }{{0.12, 25}, {7.2, 25}, {7.2, 0}} {
+		ah, h, err := sizing.Delivered(fourCells(), 1, x.a, 11.2, x.tempC)
 		if err != nil {
 			fmt.Println(err)
 			return
@@ -122,7 +123,7 @@ func ExampleDelivered() {
 		fmt.Printf("%.3f A at %2.0f °C: %.2f Ah in %.2f h\n", x.a, x.tempC, ah, h)
 	}
 	// Output:
-	// 0.075 A at 25 °C: 2.40 Ah in 32.00 h
-	// 4.500 A at 25 °C: 2.40 Ah in 0.53 h
-	// 4.500 A at  0 °C: 1.92 Ah in 0.43 h
+	// 0.120 A at 25 °C: 2.36 Ah in 19.65 h
+	// 7.200 A at 25 °C: 2.30 Ah in 0.32 h
+	// 7.200 A at  0 °C: 1.75 Ah in 0.24 h
 }
