@@ -105,7 +105,7 @@ type Charger struct {
 
 // A Pack is the battery.
 type Pack struct {
-	Chemistry  string   `toml:"chemistry" doc:"lifepo4, lithium-ion, lead-acid-sealed, lead-acid-flooded or nimh"`
+	Chemistry  string   `toml:"chemistry" doc:"LiFePO4, lithium-ion, sealed lead-acid, flooded lead-acid or NiMH"`
 	Cells      *int     `toml:"cells" range:"1..40" doc:"cells in series"`
 	CapacityAh *float64 `toml:"capacity_ah" unit:"Ah" range:"0.05..400" slip:"401..400000 milliampere-hours" doc:"rated capacity of the pack"`
 	CellOhm    *float64 `toml:"cell_ohm" unit:"ohm" range:"0.0001..1" slip:"1.5..1000 milliohms" doc:"resistance of one cell of the pack, all strings together; typical of chemistry and capacity if absent"`

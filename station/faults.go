@@ -2,6 +2,7 @@ package station
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"github.com/stationphysics/stationphysics/power/chain"
@@ -74,8 +75,15 @@ func (p *Model) circuit() (parts []chain.Part, limits []chain.Limit, missing []s
 		}
 		add("pack", "", cells, chain.Battery{OpenV: p.pack.v.OpenCircuitV(0.9, 25), SeriesOhm: quick})
 		if lim, err := p.chem.v.PackLimits(p.pack.v.Series(), 25); err == nil {
-			over := lim.OverchargeV
-			limits = append(limits, chain.Limit{Node: cells, Item: "cells", MaxV: over, WorkV: lim.ChargeV})
+			l := chain.Limit{Node: cells, Item: "cells"}
+			// A chemistry without a limit, as NiMH has none, leaves it unknown.
+			if !math.IsNaN(lim.OverchargeV) {
+				l.MaxV = lim.OverchargeV
+			}
+			if !math.IsNaN(lim.ChargeV) {
+				l.WorkV = lim.ChargeV
+			}
+			limits = append(limits, l)
 		}
 	} else {
 		missing = append(missing, p.pack.missing...)

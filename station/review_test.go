@@ -120,6 +120,41 @@ func TestContradictionsAreFindingsNotCrashes(t *testing.T) {
 	})
 }
 
+// Whatever is stated, the review prints numbers or says that it cannot tell.
+func TestNoReviewPrintsNaNOrInf(t *testing.T) {
+	for name, change := range map[string]func(*Description){
+		"nickel":        func(d *Description) { d.Pack.Chemistry = "NiMH" },
+		"sealed lead":   func(d *Description) { d.Pack.Chemistry = "sealed lead-acid" },
+		"flooded lead":  func(d *Description) { d.Pack.Chemistry = "flooded lead-acid" },
+		"lithium-ion":   func(d *Description) { d.Pack.Chemistry = "lithium-ion" },
+		"no regulators": func(d *Description) { d.Regulators = nil },
+		"no loads":      func(d *Description) { d.Loads = nil },
+		"held too high": func(d *Description) { d.Charger.HoldV = Of(26.0) },
+		"no sun at all": func(d *Description) { d.Climate.GlobalKWhPerM2 = make([]float64, 12) },
+		"a load of nothing": func(d *Description) {
+			d.Loads = []*Load{{Rail: "3V3", AsleepA: Of(0.0)}}
+			d.Regulators[0].IdleA = Of(0.0)
+		},
+		"a pack of nothing":   func(d *Description) { d.Pack.CapacityAh = Of(0.05) },
+		"everything at zero":  func(d *Description) { d.Pack.StartFrac, d.Site.GroundAlbedo = Of(0.0), Of(0.0) },
+		"a dark box at night": func(d *Description) { d.Site.SkylineDeg = [][]float64{{0, 90}} },
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := demo(t)
+			change(d)
+			r, err := NewReview(d, Options{Seed: 1})
+			require.NoError(t, err)
+			for _, f := range r.Findings {
+				for _, s := range append([]string{f.Quantity, f.Reason, f.Action, f.Sure, f.Caution}, f.Why...) {
+					require.NotContains(t, s, "NaN", f.Quantity)
+					require.NotContains(t, s, "Inf", f.Quantity)
+				}
+				require.False(t, math.IsInf(f.Value, 0) || math.IsInf(f.Limit, 0) || math.IsInf(f.Margin, 0), f.Quantity)
+			}
+		})
+	}
+}
+
 func TestAGoodStationIsFine(t *testing.T) {
 	d := demo(t)
 	d.Charger.SetV, d.Charger.LimitA = Of(10.45), Of(2.0)

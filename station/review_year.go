@@ -179,6 +179,10 @@ func (r *reviewer) needWhPerDay() float64 {
 // darkDays counts how long a full pack lasts without sun in the cold.
 func (r *reviewer) darkDays(needDay float64) {
 	const coldC = -10.0
+	if !(needDay > 0) {
+		r.say(cannotTell(TopicYear, "dark days from full at -10 °C", []string{"load (one that the pack feeds)"}))
+		return
+	}
 	pack := r.p.pack.v
 	v := r.p.chem.v.Limits().Nominal.V * float64(pack.Series())
 	usable := pack.CapacityAh() * v * pack.UsableFrac(coldC)
@@ -195,8 +199,13 @@ func (r *reviewer) darkDays(needDay float64) {
 
 // yearAdvice names the levers, the largest first.
 func (r *reviewer) yearAdvice(month int, ratio, needDay float64) string {
-	share := 1 / ratio
-	s := fmt.Sprintf("in %s the need exceeds the offer %.1f times: bring the load below %.1f Wh a day (sleep between readings)", time.Month(month+1), share, needDay*ratio*0.8)
+	s := fmt.Sprintf("in %s the panel offers nothing at the voltage it is held at: set the charger's input first", time.Month(month+1))
+	switch {
+	case ratio >= 1:
+		s = "the means suffice, the runs of dark days do not: more cells, or less load in them"
+	case ratio > 0:
+		s = fmt.Sprintf("in %s the need exceeds the offer %.1f times: bring the load below %.1f Wh a day (sleep between readings)", time.Month(month+1), 1/ratio, needDay*ratio*0.8)
+	}
 	if y := r.out.Year; y.HiddenBeamH > 0.1*y.BeamH {
 		s += ", move the panel out of the skyline's shadow"
 	}

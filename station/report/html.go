@@ -101,16 +101,17 @@ type matrixRow struct {
 type matrixCell struct{ Word, Number, Class string }
 
 type pageData struct {
-	Name     string
-	Style    template.CSS
-	First    []pageFinding
-	Counts   []pageCount
-	Ranked   []pageFinding
-	Topics   []pageTopic
-	Months   []pageMonth
-	HasYear  bool
-	Source   string
-	WordHelp []wordHelp
+	Name         string
+	Style        template.CSS
+	First        []pageFinding
+	NothingFirst string // in place of First where it is empty
+	Counts       []pageCount
+	Ranked       []pageFinding
+	Topics       []pageTopic
+	Months       []pageMonth
+	HasYear      bool
+	Source       string
+	WordHelp     []wordHelp
 }
 
 type pageCount struct {
@@ -160,6 +161,7 @@ func compose(m *station.Model, r *station.Review, weather *station.Weather, sun 
 		}
 		return v
 	}
+	p.NothingFirst = nothingFirst(r)
 	for _, f := range r.First() {
 		p.First = append(p.First, entry(f))
 	}

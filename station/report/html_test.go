@@ -247,7 +247,7 @@ func TestMissingPicturesNameTheirLines(t *testing.T) {
 	} {
 		require.Contains(t, page, want)
 	}
-	require.Contains(t, page, "Nothing has to be done first")
+	require.Contains(t, page, "No verdict asks for a change")
 	require.Contains(t, page, "station without a name")
 }
 
