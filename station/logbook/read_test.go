@@ -140,7 +140,7 @@ func TestClockThatJumpsAboutTheYears(t *testing.T) {
 
 func TestTimes(t *testing.T) {
 	r := &Reader{}
-	for _, s := range []string{"2024-02-29T23:59:59Z", "2026-03-20T00:00:00+01:00", "2026-03-20t12:30:01.25-03:30", "1999-12-31T00:00:00.123456789z", "2000-02-29T00:00:00+00:00"} {
+	for _, s := range []string{"2024-02-29T23:59:59Z", "2026-03-20T00:00:00+01:00", "2026-03-20t12:30:01.25-03:30", "1999-12-31T00:00:00.123456789z", "2000-02-29T00:00:00+00:00", "2199-12-31T23:59:59-23:59", "1900-01-01T00:00:00+00:59"} {
 		want, err := time.Parse(time.RFC3339, strings.ToUpper(s))
 		require.NoError(t, err)
 		got, ok := r.parseTime([]byte(s))
@@ -212,7 +212,7 @@ func TestStatesAreKeptApart(t *testing.T) {
 		o := one(t, "light_lx", "65535", Config{LightTopLx: top})
 		require.Equal(t, want, o.State(Light), "%g", top)
 	}
-	require.Equal(t, "?", State(99).String())
+	require.Equal(t, []string{"?", "?"}, []string{(Pegged + 1).String(), State(99).String()})
 	require.Equal(t, Absent, all[0].State(99))
 	require.Zero(t, all[0].Flags(99))
 }
