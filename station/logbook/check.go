@@ -178,10 +178,9 @@ func (r *Reader) pair() {
 	if night && o.state[Air] == Good && o.state[Air2] == Good && !Agree(o.AirC, o.Air2C) {
 		o.flags[Air2] |= FailsPair
 	}
-	if e, h, ok := r.vapour2(); ok && o.state[Humidity] == Good {
-		if !Agree(o.VapourPressureHPa, Measure{Value: e, Half: h, State: Good}) {
-			o.flags[Humidity2] |= FailsPair
-		}
+	// Without a tolerance the half-width is NaN and nothing speaks against them.
+	if apart, half, ok := r.vapourApart(); ok && math.Abs(apart) > half {
+		o.flags[Humidity2] |= FailsPair
 	}
 }
 

@@ -116,6 +116,19 @@ func half(contributions ...float64) float64 {
 	return 2 * math.Sqrt(s)
 }
 
+// halfCorrelated is half for contributions of which r tells the coefficient of
+// correlation of the i-th and the j-th input, i < j (JCGM 100, eq. 16).
+func halfCorrelated(r func(i, j int) float64, contributions ...float64) float64 {
+	s := 0.0
+	for j, cj := range contributions {
+		s += cj * cj
+		for i, ci := range contributions[:j] {
+			s += 2 * ci * cj * r(i, j)
+		}
+	}
+	return 2 * math.Sqrt(math.Max(0, s)) // contributions that cancel may round below 0
+}
+
 func absent() Measure { return Measure{Value: math.NaN(), Half: math.NaN()} }
 
 // missing is the measure of what lacks one of its columns.
@@ -202,22 +215,30 @@ func (r *Reader) moisture() {
 	o.AbsoluteHumidityGPerM3 = form(psychro.AbsoluteHumidityGPerM3, air.AbsoluteHumidityGPerM3())
 }
 
-// vapour2 is the vapour pressure at the second humidity sensor.
-func (r *Reader) vapour2() (e, half float64, ok bool) {
+// vapourApart is the vapour pressure at the second humidity sensor less that at
+// the first, with its half-width. Where both stand on one thermometer its error
+// moves both the same way and mostly cancels.
+func (r *Reader) vapourApart() (apart, half float64, ok bool) {
 	o, tol := &r.o, &r.c.Tolerance
-	at, tolK := Air2, tol.Air2K
+	at, tolK, common := Air2, tol.Air2K, 0.0
 	if !o.good(Air2) {
-		at, tolK = Air, tol.AirK
+		at, tolK, common = Air, tol.AirK, 1
 	}
-	if !o.good(at) || o.state[Humidity2] != Good || !o.airOK {
+	if !o.good(at) || o.state[Humidity] != Good || o.state[Humidity2] != Good || !o.airOK {
 		return 0, 0, false
 	}
-	air, err := psychro.Saturate.New(o.raw[at], o.raw[Humidity2], o.air.PressureHPa())
+	second, err := psychro.Saturate.New(o.raw[at], o.raw[Humidity2], o.air.PressureHPa())
 	if err != nil {
 		return 0, 0, false
 	}
-	u := air.Sensitivity(psychro.VapourPressureHPa).Combined(uniform(tolK), uniform(tol.Humidity2Pct), 0)
-	return air.VapourPressureHPa(), 2 * u, true
+	c1, c2 := o.air.Sensitivity(psychro.VapourPressureHPa), second.Sensitivity(psychro.VapourPressureHPa)
+	half = halfCorrelated(func(i, j int) float64 {
+		if i == 0 && j == 1 {
+			return common
+		}
+		return 0
+	}, -c1.PerK*uniform(tol.AirK), c2.PerK*uniform(tolK), -c1.PerPct*uniform(tol.HumidityPct), c2.PerPct*uniform(tol.Humidity2Pct))
+	return second.VapourPressureHPa() - o.air.VapourPressureHPa(), half, true
 }
 
 // pressure forms the pressures that may be published, and the tendency.

@@ -4,11 +4,13 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 
 	"github.com/stationphysics/stationphysics/baro"
 	"github.com/stationphysics/stationphysics/internal/refdata"
@@ -42,6 +44,46 @@ func TestCombinedUncertainty(t *testing.T) {
 	})
 	require.InDelta(t, 1/math.Sqrt(3), uniform(1), 1e-15)
 	require.True(t, math.IsNaN(uniform(0)), "not stated")
+}
+
+// Resistance, reactance and impedance from voltage, current and phase, which
+// were measured together.
+func TestCorrelatedUncertainty(t *testing.T) {
+	refdata.Each(t, "station/logbook/correlated", func(r *refdata.Row) {
+		x := [][]float64{series(t, r.S("volts")), series(t, r.S("amps")), series(t, r.S("radians"))}
+		u := func(k int) float64 { return stat.StdErr(stat.StdDev(x[k], nil), 5) } // of a mean of five
+		v, i, phi := stat.Mean(x[0], nil), stat.Mean(x[1], nil), stat.Mean(x[2], nil)
+		trig, slope := math.Cos(phi), -math.Sin(phi)
+		switch r.S("part") {
+		case "reactance":
+			trig, slope = math.Sin(phi), math.Cos(phi)
+		case "impedance":
+			trig, slope = 1, 0
+		}
+		r.Check("value", v/i*trig, r.S("part"))
+		h := halfCorrelated(func(i, j int) float64 { return stat.Correlation(x[i], x[j], nil) },
+			trig/i*u(0), -v/(i*i)*trig*u(1), v/i*slope*u(2))
+		r.Check("u", h/2, "half of halfCorrelated(…), "+r.S("part"))
+	})
+	one := func(i, j int) float64 { return 1 }
+	require.Equal(t, 2*(3+4.0), halfCorrelated(one, 3, 4), "all of one error: it adds up")
+	for a := 0.1; a < 10; a += 0.1 { // or cancels, but for rounding
+		require.InDelta(t, 0, halfCorrelated(one, a, 2*a, -3*a), 1e-6*a)
+	}
+	require.Equal(t, half(3, 4), halfCorrelated(func(int, int) float64 { return 0 }, 3, 4))
+	require.True(t, math.IsNaN(halfCorrelated(one, 1, math.NaN())), "an unknown tolerance stays unknown")
+}
+
+func series(t *testing.T, cell string) []float64 {
+	t.Helper()
+	var x []float64
+	for _, w := range strings.Fields(cell) {
+		v, err := strconv.ParseFloat(w, 64)
+		require.NoError(t, err)
+		x = append(x, v)
+	}
+	require.Len(t, x, 5)
+	return x
 }
 
 func TestSensitivitiesShowInTheHalfWidths(t *testing.T) {
@@ -295,8 +337,12 @@ func TestVapourPressureComparesTwoHumiditySensors(t *testing.T) {
 	// At one place of one temperature: 2 √(2²/3+2²/3) = 3.27 % may lie between.
 	o = one(t, "air_c,humidity_pct,humidity_2_pct", "20,60,63", c)
 	require.Zero(t, o.Flags(Humidity2))
-	o = one(t, "air_c,humidity_pct,humidity_2_pct", "20,60,64.5", c)
-	require.Equal(t, FailsPair, o.Flags(Humidity2))
+	o = one(t, "air_c,humidity_pct,humidity_2_pct", "20,60,63.4", c)
+	require.Equal(t, FailsPair, o.Flags(Humidity2), "the error of the one thermometer is no excuse")
+	o = one(t, "air_c,air_2_c,humidity_pct,humidity_2_pct", "20,20,60,63.4", c)
+	require.Zero(t, o.Flags(Humidity2), "that of two is")
+	o = one(t, "air_c,humidity_pct,humidity_2_pct", "20,60,80", Config{Tolerance: Tolerances{AirK: 0.3}})
+	require.Zero(t, o.Flags(Humidity2), "without a tolerance nothing speaks against it")
 }
 
 func TestAgree(t *testing.T) {
