@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics/internal/numeric"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
@@ -70,19 +71,8 @@ func TestWhatTheInputsContribute(t *testing.T) {
 // memory; on the ellipsoid they give the constants of TR8350.2 back, which the
 // test below shows) and divides by standard gravity.
 func exactGeopotential(latDeg, z float64) float64 {
-	const n = 100 // Simpson's rule on a nearly linear integrand
-	sum := 0.0
-	for i := 0; i <= n; i++ {
-		w := 2.0
-		switch {
-		case i == 0 || i == n:
-			w = 1
-		case i%2 == 1:
-			w = 4
-		}
-		sum += w * exactGravity(latDeg, z*float64(i)/n)
-	}
-	return sum * z / n / 3 / standardGravity
+	// A nearly linear integrand.
+	return numeric.Simpson(func(h float64) float64 { return exactGravity(latDeg, h) }, 0, z, 100) / standardGravity
 }
 
 func exactGravity(latDeg, z float64) float64 {

@@ -25,37 +25,31 @@ func TestOrdinaryStepIsTheGeneralOne(t *testing.T) {
 				w = 0
 			}
 			dt, temp := math.Exp(rng.Float64()*10-2), -39+123*rng.Float64()
-			a, fa := r.Step(s, w, dt, temp)
-			b, fb := r.full(s, w, dt, temp)
 			const eps = 1e-14
 			near := func(x, y float64) {
 				t.Helper()
 				require.LessOrEqual(t, math.Abs(x-y), eps*(1+math.Abs(x)), "%v %v %v %v", s, w, dt, temp)
 			}
-			near(a.SoC, b.SoC)
-			near(a.SlowV, b.SlowV)
-			near(fa.EndV, fb.EndV)
-			near(fa.EndA, fb.EndA)
-			near(fa.CurrentA, fb.CurrentA)
-			near(fa.InAh, fb.InAh)
-			near(fa.OutAh, fb.OutAh)
-			near(fa.LostAh, fb.LostAh)
-			near(fa.InWh, fb.InWh)
-			near(fa.OutWh, fb.OutWh)
-			require.Equal(t, fb.Stop, fa.Stop)
+			same := func(a, b State, fa, fb Flow) {
+				t.Helper()
+				near(a.SoC, b.SoC)
+				near(a.SlowV, b.SlowV)
+				near(fa.EndV, fb.EndV)
+				near(fa.EndA, fb.EndA)
+				near(fa.CurrentA, fb.CurrentA)
+				near(fa.InAh, fb.InAh)
+				near(fa.OutAh, fb.OutAh)
+				near(fa.LostAh, fb.LostAh)
+				near(fa.InWh, fb.InWh)
+				near(fa.OutWh, fb.OutWh)
+				require.Equal(t, fb.Stop, fa.Stop)
+			}
+			a, fa := r.Step(s, w, dt, temp)
+			b, fb := r.full(s, w, dt, temp)
+			same(a, b, fa, fb)
 			a, fa = p.Current(s, w, dt, temp)
 			b, fb = p.currentFull(s, w, dt, temp)
-			near(a.SoC, b.SoC)
-			near(a.SlowV, b.SlowV)
-			near(fa.EndV, fb.EndV)
-			near(fa.EndA, fb.EndA)
-			near(fa.CurrentA, fb.CurrentA)
-			near(fa.InAh, fb.InAh)
-			near(fa.OutAh, fb.OutAh)
-			near(fa.LostAh, fb.LostAh)
-			near(fa.InWh, fb.InWh)
-			near(fa.OutWh, fb.OutWh)
-			require.Equal(t, fb.Stop, fa.Stop)
+			same(a, b, fa, fb)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
@@ -106,18 +107,18 @@ func TestChargerRefuses(t *testing.T) {
 		s := solarCharger
 		change(&s)
 		_, err := NewCharger(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := solarCharger
 	s.HoldV = 7.4
 	_, err := NewCharger(s)
-	requireConflict(t, err, "reach its set-point")
+	limittest.RefusesConflict(t, err, "reach its set-point")
 	s.HoldV = 7.5
 	_, err = NewCharger(s)
 	require.NoError(t, err)
 	s.HoldV = 28
 	_, err = NewCharger(s)
-	requireConflict(t, err, "above the hold voltage")
+	limittest.RefusesConflict(t, err, "above the hold voltage")
 }
 
 func TestHeldShareAgainstSingleDiodeCurves(t *testing.T) {
@@ -158,16 +159,16 @@ func TestHeldShareOfThePanel(t *testing.T) {
 	} {
 		q := p
 		change(&q)
-		requireRange(t, q.Check(), quantity)
+		limittest.RefusesRange(t, q.Check(), quantity)
 		require.True(t, math.IsNaN(c.HeldFrac(q)))
 		require.True(t, math.IsNaN(c.InputMarginV(q)))
 	}
 	q := p
 	q.Vmp = 21.6
-	requireConflict(t, q.Check(), "below the open-circuit voltage")
+	limittest.RefusesConflict(t, q.Check(), "below the open-circuit voltage")
 	q = p
 	q.Imp = 0.62
-	requireConflict(t, q.Check(), "below the short-circuit current")
+	limittest.RefusesConflict(t, q.Check(), "below the short-circuit current")
 	require.NoError(t, p.Check())
 	require.True(t, math.IsNaN(Charger{}.HeldFrac(p)))
 	require.True(t, math.IsNaN(Charger{}.InputMarginV(p)))

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 // stepDown is an invented 5 V part for demonstration.
@@ -132,10 +134,10 @@ func TestStepUp(t *testing.T) {
 	require.InDelta(t, 5*0.1/0.9/3.3, c.InputA(3.3, 0.1), 1e-12)
 	s.MinInputV = 5
 	_, err := NewConverter(s)
-	requireConflict(t, err, "raises its input")
+	limittest.RefusesConflict(t, err, "raises its input")
 	s.MinInputV, s.CurveInputV = 0.9, 5
 	_, err = NewConverter(s)
-	requireConflict(t, err, "raises its input")
+	limittest.RefusesConflict(t, err, "raises its input")
 }
 
 func TestConverterRefuses(t *testing.T) {
@@ -157,7 +159,7 @@ func TestConverterRefuses(t *testing.T) {
 		s := stepDown
 		change(&s)
 		_, err := NewConverter(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := stepDown
 	s.Curve = make([]EfficiencyPoint, 65)
@@ -172,16 +174,16 @@ func TestConverterRefuses(t *testing.T) {
 		s := stepDown
 		change(&s)
 		_, err := NewConverter(s)
-		requireConflict(t, err, rule)
+		limittest.RefusesConflict(t, err, rule)
 	}
 	s = stepDown
 	s.MaxInputV = 5
 	_, err = NewConverter(s)
-	requireConflict(t, err, "lowers its input")
+	limittest.RefusesConflict(t, err, "lowers its input")
 	s = stepDown
 	s.QuiescentA = 0.3 // 3.6 W of idle power against 6.7 mW at 1 mA
 	_, err = NewConverter(s)
-	requireConflict(t, err, "quiescent current")
+	limittest.RefusesConflict(t, err, "quiescent current")
 }
 
 func TestBreakEven(t *testing.T) {

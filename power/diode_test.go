@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 var chainSchottky = DiodeSpec{SaturationA: 2e-7, Ideality: 1.05, SeriesOhm: 0.12, NominalC: 25, BarrierV: 0.69, GrowthExponent: 2}
@@ -72,26 +74,26 @@ func TestDiodeRefuses(t *testing.T) {
 		s := chainSchottky
 		change(&s)
 		_, err := NewDiode(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	pt := func(v, i float64) ForwardPoint { return ForwardPoint{v, i} }
 	_, err := DiodeFromPoints(Schottky, 298, pt(0.45, 1), pt(0.75, 3))
-	requireRange(t, err, "junction temperature")
+	limittest.RefusesRange(t, err, "junction temperature")
 	_, err = DiodeFromPoints(Schottky, 25, pt(450, 1), pt(0.75, 3))
-	requireRange(t, err, "forward voltage")
+	limittest.RefusesRange(t, err, "forward voltage")
 	require.ErrorContains(t, err, "millivolts?")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.45, -1), pt(0.75, 3))
-	requireRange(t, err, "forward current")
+	limittest.RefusesRange(t, err, "forward current")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.45, 1), pt(0.75, 3000))
-	requireRange(t, err, "forward current")
+	limittest.RefusesRange(t, err, "forward current")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.75, 3), pt(0.45, 1))
-	requireConflict(t, err, "more current and more voltage")
+	limittest.RefusesConflict(t, err, "more current and more voltage")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.45, 1), pt(0.45, 3))
-	requireConflict(t, err, "more current and more voltage")
+	limittest.RefusesConflict(t, err, "more current and more voltage")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.45, 1), pt(0.46, 3))
-	requireConflict(t, err, "so steep")
+	limittest.RefusesConflict(t, err, "so steep")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.05, 1), pt(5, 1.001))
-	requireConflict(t, err, "passes through both")
+	limittest.RefusesConflict(t, err, "passes through both")
 	d, err := DiodeFromPoints(Junction, 25, pt(0.75, 0.1), pt(1.1, 1))
 	require.NoError(t, err)
 	require.Equal(t, 1.8, d.Spec().Ideality)

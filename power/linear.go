@@ -120,14 +120,7 @@ func (r LinearRegulator) At(inputV, loadA float64) (p Point) {
 			p.OutputV, loadA = 0, (inputV-r.s.DropoutV)/r.s.DropoutOhm
 		}
 	}
-	if inputV > r.s.MaxInputV {
-		p.State = OverMaximum
-	}
-	own := r.s.QuiescentA + r.s.GroundRatio*loadA
-	p.InputV = inputV
-	p.InputA = loadA + own
-	p.LoadA = loadA
-	p.DissipationW = (inputV-p.OutputV)*loadA + inputV*own
+	r.balance(&p, inputV, loadA)
 	return p
 }
 
@@ -151,6 +144,12 @@ func (r LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
 		loadA = r.s.CurrentLimitA
 		p.State, p.OutputV = CurrentLimited, loadA*loadOhm
 	}
+	r.balance(&p, inputV, loadA)
+	return p
+}
+
+// balance completes a point of known state and output.
+func (r *LinearRegulator) balance(p *Point, inputV, loadA float64) {
 	if inputV > r.s.MaxInputV {
 		p.State = OverMaximum
 	}
@@ -159,7 +158,6 @@ func (r LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
 	p.InputA = loadA + own
 	p.LoadA = loadA
 	p.DissipationW = (inputV-p.OutputV)*loadA + inputV*own
-	return p
 }
 
 // notOn answers for inputs that cannot reach the output, and for invalid ones.

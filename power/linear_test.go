@@ -1,13 +1,12 @@
 package power
 
 import (
-	"errors"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 var bench1117 = LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.05, DropoutOhm: 0.2, QuiescentA: 0.005, MaxInputV: 20, CurrentLimitA: 0.8, MaxJunctionC: 125, ShutdownC: 150}
@@ -17,20 +16,6 @@ func linear(t testing.TB, s LinearSpec) LinearRegulator {
 	r, err := NewLinearRegulator(s)
 	require.NoError(t, err)
 	return r
-}
-
-func requireRange(t *testing.T, err error, quantity string) {
-	t.Helper()
-	var re *stationphysics.RangeError
-	require.True(t, errors.As(err, &re), "%v", err)
-	require.Equal(t, quantity, re.Quantity)
-}
-
-func requireConflict(t *testing.T, err error, rule string) {
-	t.Helper()
-	var ce *stationphysics.ConflictError
-	require.True(t, errors.As(err, &ce), "%v", err)
-	require.Contains(t, ce.Rule, rule)
 }
 
 func TestLinearStates(t *testing.T) {
@@ -153,7 +138,7 @@ func TestLinearRefuses(t *testing.T) {
 		s := bench1117
 		change(&s)
 		_, err := NewLinearRegulator(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := bench1117
 	s.QuiescentA = 5
@@ -162,11 +147,11 @@ func TestLinearRefuses(t *testing.T) {
 	s = bench1117
 	s.MaxInputV = 5
 	_, err = NewLinearRegulator(s)
-	requireConflict(t, err, "only lowers")
+	limittest.RefusesConflict(t, err, "only lowers")
 	s = bench1117
 	s.ShutdownC = 120
 	_, err = NewLinearRegulator(s)
-	requireConflict(t, err, "below its rating")
+	limittest.RefusesConflict(t, err, "below its rating")
 	s.MaxJunctionC = 0
 	_, err = NewLinearRegulator(s)
 	require.NoError(t, err)
@@ -276,8 +261,8 @@ func TestThermalLimiting(t *testing.T) {
 	require.True(t, math.IsNaN(unrated.AllowedW(c)))
 	require.True(t, math.IsNaN(c.PowerW(math.NaN())))
 	require.True(t, math.IsNaN(Cooling{ThetaKPerW: -1}.JunctionC(free)))
-	requireRange(t, Cooling{AmbientC: 300, ThetaKPerW: 10}.Check(), "ambient temperature")
-	requireRange(t, Cooling{AmbientC: 20}.Check(), "thermal resistance")
+	limittest.RefusesRange(t, Cooling{AmbientC: 300, ThetaKPerW: 10}.Check(), "ambient temperature")
+	limittest.RefusesRange(t, Cooling{AmbientC: 20}.Check(), "thermal resistance")
 	require.NoError(t, c.Check())
 }
 
@@ -294,15 +279,15 @@ func TestClosingATableOfWatts(t *testing.T) {
 		require.True(t, math.IsNaN(lo) && math.IsNaN(hi), "%v", c)
 		require.Error(t, CheckDissipation(c[0], c[1], c[2]))
 	}
-	requireConflict(t, CheckDissipation(12, 30, 1.21), "so much into heat")
-	requireRange(t, CheckDissipation(13500, 30, 1), "input voltage")
+	limittest.RefusesConflict(t, CheckDissipation(12, 30, 1.21), "so much into heat")
+	limittest.RefusesRange(t, CheckDissipation(13500, 30, 1), "input voltage")
 	require.NoError(t, CheckDissipation(12, 30, 1.2))
 
 	require.NoError(t, CheckLinear(12, 5))
 	require.NoError(t, CheckLinear(5, 5))
-	requireConflict(t, CheckLinear(5, 12), "swapped")
-	requireRange(t, CheckLinear(12, 5000), "output voltage")
-	requireRange(t, CheckLinear(math.NaN(), 5), "input voltage")
+	limittest.RefusesConflict(t, CheckLinear(5, 12), "swapped")
+	limittest.RefusesRange(t, CheckLinear(12, 5000), "output voltage")
+	limittest.RefusesRange(t, CheckLinear(math.NaN(), 5), "input voltage")
 }
 
 func TestStateNames(t *testing.T) {

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 var sensorLoad = LoadSpec{PeriodS: 600, AsleepA: 20e-6, Phases: []LoadPhase{
@@ -92,7 +94,7 @@ func TestLoadRefuses(t *testing.T) {
 		s := sensorLoad
 		change(&s)
 		_, err := NewLoadPattern(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := sensorLoad
 	s.Phases = make([]LoadPhase, 33)
@@ -103,7 +105,7 @@ func TestLoadRefuses(t *testing.T) {
 	require.NoError(t, err)
 	s.Phases = []LoadPhase{{"retry storm", 0.25, 4, 151}}
 	_, err = NewLoadPattern(s)
-	requireConflict(t, err, "fit into the period")
+	limittest.RefusesConflict(t, err, "fit into the period")
 	s.Phases = []LoadPhase{{"fits", 0.25, 4, 150}}
 	_, err = NewLoadPattern(s)
 	require.NoError(t, err)

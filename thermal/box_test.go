@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 // greyBox is the electronics box of a small station; its numbers are invented.
@@ -32,7 +33,7 @@ func TestBoxRefusesBadDescriptions(t *testing.T) {
 		s := greyBox
 		change(&s)
 		_, err := NewSealedBox(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := greyBox
 	s.Absorptance = 60
@@ -57,7 +58,7 @@ func TestBoxConditionsOutOfRange(t *testing.T) {
 		"dissipation":     {DissipationW: nan},
 		"radiant deficit": {RadiantDeficitK: 61},
 	} {
-		requireRange(t, CheckBoxConditions(c), quantity)
+		limittest.RefusesRange(t, CheckBoxConditions(c), quantity)
 		requireNaN(t, b.RiseK(c))
 		requireNaN(t, b.InnerC(c))
 		requireNaN(t, b.SurfaceC(c))

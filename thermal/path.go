@@ -32,12 +32,12 @@ func NewPath(junctionCaseKPerW, caseSinkKPerW, sinkAmbientKPerW float64) (Path, 
 	names := [...]string{"junction-to-case resistance", "case-to-sink resistance", "sink-to-ambient resistance"}
 	sumKPerW := 0.0
 	for i, v := range [...]float64{junctionCaseKPerW, caseSinkKPerW, sinkAmbientKPerW} {
-		if err := named(resistance, names[i]).Check(v); err != nil {
+		if err := resistance.Named(names[i]).Check(v); err != nil {
 			return Path{}, err
 		}
 		sumKPerW += v
 	}
-	if err := named(someResistance, "sum of the thermal resistances").Check(sumKPerW); err != nil {
+	if err := someResistance.Named("sum of the thermal resistances").Check(sumKPerW); err != nil {
 		return Path{}, err
 	}
 	return Path{jcKPerW: junctionCaseKPerW, csKPerW: caseSinkKPerW, saKPerW: sinkAmbientKPerW}, nil
@@ -53,8 +53,8 @@ func NewBoardPath(board string, junctionAmbientKPerW, junctionCaseKPerW float64)
 	if board == "" {
 		return Path{}, ErrNoBoard
 	}
-	ja := named(someResistance, "junction-to-ambient resistance")
-	jc := named(resistance, "junction-to-case resistance")
+	ja := someResistance.Named("junction-to-ambient resistance")
+	jc := resistance.Named("junction-to-case resistance")
 	if err := ja.Check(junctionAmbientKPerW); err != nil {
 		return Path{}, err
 	}
@@ -194,9 +194,9 @@ type Derating struct {
 // to 400 °C, and the largest power the package may ever dissipate, above 0 up
 // to 1e5 W. The knee lies where θJA·P reaches the limit.
 func (p Path) Derating(junctionLimitC, ratedW float64) (Derating, error) {
-	rated := named(powerRange, "rated power")
+	rated := powerRange.Named("rated power")
 	rated.Min = 1e-9
-	if err := named(partTemp, "junction limit").Check(junctionLimitC); err != nil {
+	if err := partTemp.Named("junction limit").Check(junctionLimitC); err != nil {
 		return Derating{}, err
 	}
 	if err := rated.Check(ratedW); err != nil {

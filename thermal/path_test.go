@@ -8,14 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
-
-func requireRange(t *testing.T, err error, quantity string) {
-	t.Helper()
-	var re *stationphysics.RangeError
-	require.True(t, errors.As(err, &re), "%v is no range error", err)
-	require.Equal(t, quantity, re.Quantity)
-}
 
 func requireNaN(t *testing.T, v float64) {
 	t.Helper()
@@ -24,20 +18,20 @@ func requireNaN(t *testing.T, v float64) {
 
 func TestPathRefusesBadResistances(t *testing.T) {
 	_, err := NewPath(-1, 0, 5)
-	requireRange(t, err, "junction-to-case resistance")
+	limittest.RefusesRange(t, err, "junction-to-case resistance")
 	_, err = NewPath(1, nan, 5)
-	requireRange(t, err, "case-to-sink resistance")
+	limittest.RefusesRange(t, err, "case-to-sink resistance")
 	_, err = NewPath(1, 0, math.Inf(1))
-	requireRange(t, err, "sink-to-ambient resistance")
+	limittest.RefusesRange(t, err, "sink-to-ambient resistance")
 	_, err = NewPath(0, 0, 0)
-	requireRange(t, err, "sum of the thermal resistances")
+	limittest.RefusesRange(t, err, "sum of the thermal resistances")
 
 	_, err = NewBoardPath("", 100, 15)
 	require.ErrorIs(t, err, ErrNoBoard)
 	_, err = NewBoardPath("FR4", 0, 0)
-	requireRange(t, err, "junction-to-ambient resistance")
+	limittest.RefusesRange(t, err, "junction-to-ambient resistance")
 	_, err = NewBoardPath("FR4", 100, -1)
-	requireRange(t, err, "junction-to-case resistance")
+	limittest.RefusesRange(t, err, "junction-to-case resistance")
 	_, err = NewBoardPath("FR4", 100, 101)
 	var ce *stationphysics.ConflictError
 	require.True(t, errors.As(err, &ce))
@@ -81,7 +75,7 @@ func TestPathEdges(t *testing.T) {
 		requireNaN(t, p.CaseC(bad, 1))
 		requireNaN(t, p.MaxPowerW(125, bad))
 		requireNaN(t, p.SinkKPerW(125, bad, 1))
-		requireRange(t, CheckOperation(bad, 1), "ambient temperature")
+		limittest.RefusesRange(t, CheckOperation(bad, 1), "ambient temperature")
 	}
 	for _, bad := range []float64{nan, -1, 2e5} {
 		requireNaN(t, p.JunctionC(20, bad))
@@ -89,7 +83,7 @@ func TestPathEdges(t *testing.T) {
 		requireNaN(t, p.CaseFromJunctionC(60, bad))
 		requireNaN(t, p.MaxAmbientC(60, bad))
 		requireNaN(t, p.SinkKPerW(125, 20, bad))
-		requireRange(t, CheckOperation(20, bad), "power")
+		limittest.RefusesRange(t, CheckOperation(20, bad), "power")
 	}
 	for _, bad := range []float64{nan, -101, 401} {
 		requireNaN(t, p.JunctionFromCaseC(bad, 1))
@@ -119,15 +113,15 @@ func TestDerating(t *testing.T) {
 		require.InDelta(t, p.MaxPowerW(150, ta), d.MaxPowerW(ta), 1e-12, "beyond the knee both say the same")
 	}
 	_, err = p.Derating(500, 2)
-	requireRange(t, err, "junction limit")
+	limittest.RefusesRange(t, err, "junction limit")
 	_, err = p.Derating(150, 0)
-	requireRange(t, err, "rated power")
+	limittest.RefusesRange(t, err, "rated power")
 	_, err = p.Derating(150, 0.9995e-9)
-	requireRange(t, err, "rated power")
+	limittest.RefusesRange(t, err, "rated power")
 	_, err = p.Derating(150, 1e-9)
 	require.NoError(t, err)
 	_, err = p.Derating(150, 2e5)
-	requireRange(t, err, "rated power")
+	limittest.RefusesRange(t, err, "rated power")
 	require.Zero(t, Derating{}.MaxPowerW(-20))
 }
 
@@ -140,9 +134,9 @@ func TestCharacterisationParameters(t *testing.T) {
 		require.Error(t, CheckCharacterisation(c[0], c[1], c[2]))
 	}
 	require.NoError(t, CheckCharacterisation(60, 1.5, 8))
-	requireRange(t, CheckCharacterisation(60, 1.5, 300), "characterisation parameter")
-	requireRange(t, CheckCharacterisation(500, 1.5, 3), "surface reading")
-	requireRange(t, CheckCharacterisation(60, -1.5, 3), "power")
+	limittest.RefusesRange(t, CheckCharacterisation(60, 1.5, 300), "characterisation parameter")
+	limittest.RefusesRange(t, CheckCharacterisation(500, 1.5, 3), "surface reading")
+	limittest.RefusesRange(t, CheckCharacterisation(60, -1.5, 3), "power")
 }
 
 func FuzzPath(f *testing.F) {

@@ -22,9 +22,9 @@ var plateSize = limit.Range{Quantity: "plate size", Unit: "m", Min: 1e-3, Max: 2
 // *stationphysics.RangeError. It returns nil for a plate in range that is too
 // small for its power, which would be more than 300 K above the air.
 func CheckPlateSink(s PlateSink) error {
-	p := named(boxPower, "power")
+	p := boxPower.Named("power")
 	p.Min = 1e-9
-	return limit.First(plateSize.Check(s.HeightM), plateSize.Check(s.WidthM), named(fraction, "emissivity").Check(s.Emissivity),
+	return limit.First(plateSize.Check(s.HeightM), plateSize.Check(s.WidthM), fraction.Named("emissivity").Check(s.Emissivity),
 		boxAir.Check(s.AirC), p.Check(s.PowerW))
 }
 

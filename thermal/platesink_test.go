@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 func TestPlateSink(t *testing.T) {
@@ -51,7 +53,7 @@ func TestPlateSinkOutside(t *testing.T) {
 	} {
 		s := ok
 		c.change(&s)
-		requireRange(t, CheckPlateSink(s), c.quantity)
+		limittest.RefusesRange(t, CheckPlateSink(s), c.quantity)
 		requireNaN(t, PlateSinkKPerW(s))
 	}
 	s := ok

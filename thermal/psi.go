@@ -41,8 +41,8 @@ func characterised(readC, powerW, psiKPerW float64) float64 {
 // JunctionFromBoardC with a *stationphysics.RangeError, else it is nil.
 func CheckCharacterisation(readC, powerW, psiKPerW float64) error {
 	return limit.First(
-		named(partTemp, "surface reading").Check(readC),
+		partTemp.Named("surface reading").Check(readC),
 		powerRange.Check(powerW),
-		named(psiRange, "characterisation parameter").Check(psiKPerW),
+		psiRange.Named("characterisation parameter").Check(psiKPerW),
 	)
 }

@@ -53,6 +53,6 @@ func SolAirC(s SolAir) (solAirC float64) {
 // CheckSolAir explains a NaN of SolAirC with a *stationphysics.RangeError, else
 // it is nil.
 func CheckSolAir(s SolAir) error {
-	return limit.First(boxAir.Check(s.AirC), named(fraction, "solar absorptance").Check(s.Absorptance),
+	return limit.First(boxAir.Check(s.AirC), fraction.Named("solar absorptance").Check(s.Absorptance),
 		boxSun.Check(s.SunWPerM2), outerFilm.Check(s.FilmWPerM2K), longwave.Check(s.LongwaveK))
 }

@@ -20,12 +20,6 @@ var (
 	someResistance = limit.Range{Quantity: "thermal resistance", Unit: "K/W", Min: 1e-9, Max: 1e6}
 )
 
-// named returns a copy of a range under the name of one particular quantity.
-func named(r limit.Range, quantity string) *limit.Range {
-	r.Quantity = quantity
-	return &r
-}
-
 var nan = math.NaN()
 
 const (

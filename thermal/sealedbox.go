@@ -84,10 +84,10 @@ var (
 // body throws such a shadow) a *stationphysics.ConflictError.
 func NewSealedBox(s SealedBoxSpec) (SealedBox, error) {
 	if err := limit.First(
-		named(fraction, "solar absorptance").Check(s.Absorptance),
-		named(fraction, "emissivity").Check(s.Emissivity),
-		named(boxArea, "surface area").Check(s.SurfaceAreaM2),
-		named(boxArea, "sunlit area").Check(s.SunlitAreaM2),
+		fraction.Named("solar absorptance").Check(s.Absorptance),
+		fraction.Named("emissivity").Check(s.Emissivity),
+		boxArea.Named("surface area").Check(s.SurfaceAreaM2),
+		boxArea.Named("sunlit area").Check(s.SunlitAreaM2),
 		boxWall.Check(s.WallWPerM2K),
 		boxCapacity.Check(s.CapacityJPerK),
 	); err != nil {

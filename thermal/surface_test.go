@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 func TestConvectionLimits(t *testing.T) {
@@ -91,7 +93,7 @@ func TestSolAirOutside(t *testing.T) {
 	} {
 		s := ok
 		change(&s)
-		requireRange(t, CheckSolAir(s), quantity)
+		limittest.RefusesRange(t, CheckSolAir(s), quantity)
 		requireNaN(t, SolAirC(s))
 	}
 }
@@ -163,7 +165,7 @@ func TestEstimateCopper(t *testing.T) {
 		last = e.HighKPerW
 	}
 	_, err = EstimateCopper("SOT-223", 0.53)
-	requireRange(t, err, "copper area")
+	limittest.RefusesRange(t, err, "copper area")
 	require.ErrorContains(t, err, "square inches?")
 	_, err = EstimateCopper("SOT-223", 1.0095)
 	require.ErrorContains(t, err, "square inches?")
@@ -174,9 +176,9 @@ func TestEstimateCopper(t *testing.T) {
 	_, err = EstimateCopper("SOT-223", 0.0009)
 	require.NotContains(t, err.Error(), "?")
 	_, err = EstimateCopper("SOT-223", 5000)
-	requireRange(t, err, "copper area")
+	limittest.RefusesRange(t, err, "copper area")
 	_, err = EstimateCopper("SOT-223", nan)
-	requireRange(t, err, "copper area")
+	limittest.RefusesRange(t, err, "copper area")
 	_, err = EstimateCopper("TO-92", 100)
 	require.ErrorContains(t, err, "TO-92")
 	require.Empty(t, CopperRows("TO-92"))

@@ -99,19 +99,7 @@ func Autonomy(d Dark) (Available, error) {
 	a.UsableAh = (d.StartSoC - bottom) * a.AgedAh
 	// Mean of the open-circuit voltage over the charge drawn, by Simpson on
 	// 200 intervals: the curve is straight in pieces.
-	const n = 200
-	sum := 0.0
-	for i := 0; i <= n; i++ {
-		w := 2.0
-		switch {
-		case i == 0 || i == n:
-			w = 1
-		case i%2 == 1:
-			w = 4
-		}
-		sum += w * p.OpenCircuitV(bottom+(d.StartSoC-bottom)*float64(i)/n, d.TempC)
-	}
-	open := sum / (3 * n)
+	open := numeric.Simpson(func(u float64) float64 { return p.OpenCircuitV(bottom+(d.StartSoC-bottom)*u, d.TempC) }, 0, 1, 200)
 	_, settled := p.ResistanceOhm(d.TempC)
 	// V = open - R P/V, the mean power being the day's energy over 24 h.
 	power := d.LoadWh / 24

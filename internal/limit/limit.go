@@ -21,6 +21,13 @@ type Range struct {
 // Holds reports whether v lies in the range; NaN does not.
 func (r *Range) Holds(v float64) bool { return v >= r.Min && v <= r.Max }
 
+// Named returns a copy under the name of one particular quantity.
+func (r *Range) Named(quantity string) *Range {
+	n := *r
+	n.Quantity = quantity
+	return &n
+}
+
 // Check returns nil if v lies in the range, and a *stationphysics.RangeError
 // otherwise.
 func (r *Range) Check(v float64) error {

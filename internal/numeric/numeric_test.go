@@ -83,3 +83,13 @@ func TestChebReproducesPolynomialsAndConverges(t *testing.T) {
 		require.InDelta(t, math.Exp(v), ChebEval(c, (v-3.5)/1.5), 9e-9)
 	}
 }
+
+func TestSimpson(t *testing.T) {
+	cubic := func(x float64) float64 { return 4*x*x*x - 3*x*x + 2 }
+	for _, n := range []int{2, 4, 10} {
+		require.InDelta(t, 81-27+6-(1+1-2), Simpson(cubic, -1, 3, n), 1e-13)
+	}
+	// The error of a smooth function is that of the rule, (b-a)⁵/(180 n⁴) at most.
+	require.InDelta(t, 2, Simpson(math.Sin, 0, math.Pi, 20), math.Pow(math.Pi, 5)/180/160000)
+	require.Zero(t, Simpson(math.Sin, 1, 1, 2))
+}

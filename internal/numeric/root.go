@@ -1,5 +1,5 @@
 // Package numeric holds the numerical pieces that several physics packages
-// share: a bracketed root and Chebyshev series.
+// share: a bracketed root, Chebyshev series, minimax polynomials and Simpson's rule.
 package numeric
 
 import "math"

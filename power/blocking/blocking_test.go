@@ -1,30 +1,15 @@
 package blocking
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 )
-
-func requireRange(t *testing.T, err error, quantity string) {
-	t.Helper()
-	var re *stationphysics.RangeError
-	require.True(t, errors.As(err, &re), "%v", err)
-	require.Equal(t, quantity, re.Quantity)
-}
-
-func requireConflict(t *testing.T, err error, rule string) {
-	t.Helper()
-	var ce *stationphysics.ConflictError
-	require.True(t, errors.As(err, &ce), "%v", err)
-	require.Contains(t, ce.Rule, rule)
-}
 
 func TestSheetLeakage(t *testing.T) {
 	refdata.Each(t, "power/blocking/leakage", func(r *refdata.Row) {
@@ -77,7 +62,7 @@ func TestLeakageLaw(t *testing.T) {
 
 func TestLeakageRefuses(t *testing.T) {
 	_, err := NewLeakage(LeakagePoint{25, 1e-3})
-	requireRange(t, err, "number of leakage points")
+	limittest.RefusesRange(t, err, "number of leakage points")
 	sixteen := make([]LeakagePoint, 16)
 	for k := range sixteen {
 		sixteen[k] = LeakagePoint{float64(k), 1e-6 * float64(k+1)}
@@ -87,16 +72,16 @@ func TestLeakageRefuses(t *testing.T) {
 	_, err = NewLeakage(make([]LeakagePoint, 17)...)
 	require.EqualError(t, err, "number of leakage points 17 is outside 2..16")
 	_, err = NewLeakage(LeakagePoint{298, 1e-3}, LeakagePoint{125, 1e-2})
-	requireRange(t, err, "junction temperature")
+	limittest.RefusesRange(t, err, "junction temperature")
 	_, err = NewLeakage(LeakagePoint{25, 0}, LeakagePoint{125, 1e-2})
-	requireRange(t, err, "reverse current")
+	limittest.RefusesRange(t, err, "reverse current")
 	_, err = NewLeakage(LeakagePoint{25, 1e-3}, LeakagePoint{125, 10})
-	requireRange(t, err, "reverse current")
+	limittest.RefusesRange(t, err, "reverse current")
 	require.ErrorContains(t, err, "milliamperes")
 	_, err = NewLeakage(LeakagePoint{125, 1e-3}, LeakagePoint{125, 1e-2})
-	requireConflict(t, err, "rising temperature")
+	limittest.RefusesConflict(t, err, "rising temperature")
 	_, err = NewLeakage(LeakagePoint{25, 1e-2}, LeakagePoint{125, 1e-2})
-	requireConflict(t, err, "swapped")
+	limittest.RefusesConflict(t, err, "swapped")
 }
 
 func TestIdealDiode(t *testing.T) {
@@ -113,7 +98,7 @@ func TestIdealDiode(t *testing.T) {
 		"regulated forward drop": {HoldV: 20}, "on-resistance": {OnOhm: -1}, "driver current": {OwnA: 5},
 	} {
 		_, err := NewIdealDiode(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 }
 
@@ -130,18 +115,18 @@ func TestLossRefuses(t *testing.T) {
 		c := good
 		change(&c)
 		_, err := Of(nil, c)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	c := good
 	c.ChargeH, c.NightH = 12, 13
 	_, err = Of(nil, c)
-	requireConflict(t, err, "fit into a day")
+	limittest.RefusesConflict(t, err, "fit into a day")
 	c.NightH = 12
 	_, err = Of(nil, c)
 	require.NoError(t, err)
 	for _, drop := range []float64{7, math.NaN(), -0.1} {
 		_, err = Of(fixed(drop), good)
-		requireConflict(t, err, "more than the part drops")
+		limittest.RefusesConflict(t, err, "more than the part drops")
 	}
 }
 

@@ -9,22 +9,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 )
-
-func requireRange(t *testing.T, err error, quantity string) {
-	t.Helper()
-	var re *stationphysics.RangeError
-	require.True(t, errors.As(err, &re), "%v", err)
-	require.Equal(t, quantity, re.Quantity)
-}
-
-func requireConflict(t *testing.T, err error, rule string) {
-	t.Helper()
-	var ce *stationphysics.ConflictError
-	require.True(t, errors.As(err, &ce), "%v", err)
-	require.Contains(t, ce.Rule, rule)
-}
 
 func TestPublishedWindow(t *testing.T) {
 	byName := map[string]Mode{"standard": Standard, "fast": Fast, "fast-plus": FastPlus}
@@ -74,17 +61,17 @@ func TestModes(t *testing.T) {
 
 func TestWindowRefuses(t *testing.T) {
 	_, _, err := PullUpWindow(3, 3.3, 1e-10)
-	requireRange(t, err, "bus mode")
+	limittest.RefusesRange(t, err, "bus mode")
 	_, _, err = PullUpWindow(Fast, 3300, 1e-10)
-	requireRange(t, err, "bus supply")
+	limittest.RefusesRange(t, err, "bus supply")
 	_, _, err = PullUpWindow(Fast, 3.3, 200)
-	requireRange(t, err, "bus capacitance")
+	limittest.RefusesRange(t, err, "bus capacitance")
 	require.ErrorContains(t, err, "picofarads?")
 	lo, hi, err := PullUpWindow(Fast, 3.3, 401e-12)
-	requireConflict(t, err, "no more capacitance")
+	limittest.RefusesConflict(t, err, "no more capacitance")
 	require.False(t, math.IsNaN(lo) || math.IsNaN(hi), "the numbers are there all the same")
 	_, _, err = PullUpWindow(Fast, 3.3, 400e-12)
-	requireConflict(t, err, "strong enough")
+	limittest.RefusesConflict(t, err, "strong enough")
 	_, _, err = PullUpWindow(Standard, 3.3, 400e-12)
 	require.NoError(t, err)
 	lo, hi, err = PullUpWindow(Fast, math.NaN(), 1e-10)
@@ -120,7 +107,7 @@ func TestCableLength(t *testing.T) {
 	}{{c, 3, 1e3, "bus mode"}, {c, Fast, 1, "pull-up resistance"}, {Cable{50, 60e-12}, Fast, 1e3, "cable capacitance"}, {Cable{50e-12, 60}, Fast, 1e3, "device capacitance"},
 		{Cable{50e-12, -1e-12}, Fast, 1e3, "device capacitance"}, {Cable{nan, 0}, Fast, 1e3, "cable capacitance"}, {Cable{50e-12, nan}, Fast, 1e3, "device capacitance"}, {c, Fast, nan, "pull-up resistance"}} {
 		require.True(t, math.IsNaN(x.c.LongestM(x.m, x.r)))
-		requireRange(t, CheckCable(x.c, x.m, x.r), x.what)
+		limittest.RefusesRange(t, CheckCable(x.c, x.m, x.r), x.what)
 	}
 	require.NoError(t, CheckCable(c, Fast, 1e3))
 }
@@ -196,19 +183,19 @@ func TestContactRefuses(t *testing.T) {
 		s := reed
 		change(&s)
 		_, err := NewContact(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := reed
 	s.HighFrac = 0.2
 	_, err := NewContact(s)
-	requireConflict(t, err, "reads high above")
+	limittest.RefusesConflict(t, err, "reads high above")
 	s.HighFrac = 0.3
 	_, err = NewContact(s)
 	require.NoError(t, err)
 	s = reed
 	s.ContactOhm = 10e3
 	_, err = NewContact(s)
-	requireConflict(t, err, "below the threshold")
+	limittest.RefusesConflict(t, err, "below the threshold")
 }
 
 var packNode = NodeSpec{UpperOhm: 150e3, LowerOhm: 100e3, LeakageA: 100e-9, SampleOhm: 1000, SampleFarad: 8e-12, SampleS: 4e-6, Bits: 12, FullScaleV: 3.3, ClampV: 0.3,
@@ -285,12 +272,12 @@ func TestNodeRefuses(t *testing.T) {
 		s := packNode
 		change(&s)
 		_, err := NewNode(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := packNode
 	s.FullScaleV = 3.61
 	_, err := NewNode(s)
-	requireConflict(t, err, "above its own supply")
+	limittest.RefusesConflict(t, err, "above its own supply")
 }
 
 func FuzzBus(f *testing.F) {

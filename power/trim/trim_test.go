@@ -1,14 +1,13 @@
 package trim
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
@@ -22,20 +21,6 @@ func divider(t testing.TB, s Spec) Divider {
 	d, err := New(s)
 	require.NoError(t, err)
 	return d
-}
-
-func requireRange(t *testing.T, err error, quantity string) {
-	t.Helper()
-	var re *stationphysics.RangeError
-	require.True(t, errors.As(err, &re), "%v", err)
-	require.Equal(t, quantity, re.Quantity)
-}
-
-func requireConflict(t *testing.T, err error, rule string) {
-	t.Helper()
-	var ce *stationphysics.ConflictError
-	require.True(t, errors.As(err, &ce), "%v", err)
-	require.Contains(t, ce.Rule, rule)
 }
 
 func TestPublishedOutputs(t *testing.T) {
@@ -232,7 +217,7 @@ func TestRefuses(t *testing.T) {
 		s := buck
 		change(&s)
 		_, err := New(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	s := buck
 	s.Place = 4
@@ -249,21 +234,21 @@ func TestRefuses(t *testing.T) {
 	s = buck
 	s.LowerOhm = 0
 	_, err = New(s)
-	requireConflict(t, err, "cannot be a wire")
+	limittest.RefusesConflict(t, err, "cannot be a wire")
 	s.Place = Between
 	_, err = New(s)
 	require.NoError(t, err)
 	s = buck
 	s.Reference, s.UpperOhm, s.Place = FromOutput, 0, Lower
 	_, err = New(s)
-	requireConflict(t, err, "cannot be a wire")
+	limittest.RefusesConflict(t, err, "cannot be a wire")
 	s.Place = Upper
 	_, err = New(s)
 	require.NoError(t, err)
 	s = buck
 	s.InputV = 0.8
 	_, err = New(s)
-	requireConflict(t, err, "exceeds the reference")
+	limittest.RefusesConflict(t, err, "exceeds the reference")
 	// Without a trimmer its numbers are not asked for.
 	s = buck
 	s.Place, s.TrackOhm, s.TravelDeg = None, -5, 0

@@ -1,23 +1,15 @@
 package wiring
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 )
-
-func requireRange(t *testing.T, err error, quantity string) {
-	t.Helper()
-	var re *stationphysics.RangeError
-	require.True(t, errors.As(err, &re), "%v", err)
-	require.Equal(t, quantity, re.Quantity)
-}
 
 func awg(t testing.TB, gauge int) Conductor {
 	t.Helper()
@@ -84,13 +76,13 @@ func TestConductors(t *testing.T) {
 		require.True(t, math.IsNaN(v))
 	}
 	_, err = AWG(-4)
-	requireRange(t, err, "wire gauge")
+	limittest.RefusesRange(t, err, "wire gauge")
 	_, err = AWG(41)
-	requireRange(t, err, "wire gauge")
+	limittest.RefusesRange(t, err, "wire gauge")
 	_, err = Copper(0)
-	requireRange(t, err, "conductor area")
+	limittest.RefusesRange(t, err, "conductor area")
 	_, err = IEC(1.2, Flexible)
-	requireRange(t, err, "nominal area of IEC 60228")
+	limittest.RefusesRange(t, err, "nominal area of IEC 60228")
 	require.EqualError(t, err, "nominal area of IEC 60228 1.2 mm² is outside 0.5..50 mm²: not one of 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50?")
 	_, err = IEC(1.5, 3)
 	require.EqualError(t, err, "conductor class 3 is outside 1..5")
@@ -236,7 +228,7 @@ func TestFuseRefuses(t *testing.T) {
 		s := slow
 		change(&s)
 		_, err := NewFuse(s)
-		requireRange(t, err, quantity)
+		limittest.RefusesRange(t, err, quantity)
 	}
 	for _, pts := range [][]ReratePoint{{{25, 1}, {25, 0.9}}, {{25, 0.9}, {40, 1}}} {
 		s := slow
@@ -307,7 +299,7 @@ func TestHoldUp(t *testing.T) {
 	} {
 		b := h
 		change(&b)
-		requireRange(t, b.Check(), quantity)
+		limittest.RefusesRange(t, b.Check(), quantity)
 		require.True(t, math.IsNaN(b.LowestV()))
 	}
 	bad := h
@@ -344,7 +336,7 @@ func TestHotPlug(t *testing.T) {
 	} {
 		b := h
 		change(&b)
-		requireRange(t, b.Check(), quantity)
+		limittest.RefusesRange(t, b.Check(), quantity)
 		for _, v := range []float64{b.PeakV(), b.PeakA(), b.DampingRatio(), b.SeriesOhm()} {
 			require.True(t, math.IsNaN(v))
 		}

@@ -10,67 +10,43 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/power"
 )
 
-// TestRanges states every accepted range a second time, with the slips named
-// and the ends of the ranges in which they are looked for.
+// TestRanges states every range a second time, as the comments at the fields
+// promise them.
 func TestRanges(t *testing.T) {
-	type slip struct {
-		at    float64
-		looks string
-	}
-	byName := func(name string) *limit.Range {
-		for i := range quantities {
-			if quantities[i].name == name {
-				return &quantities[i].rng
-			}
-		}
-		t.Fatal(name)
-		return nil
-	}
-	volts := []slip{{150.1, "millivolts"}, {150e3, "millivolts"}, {150.05e3, ""}}
-	for name, c := range map[string]struct {
-		r        *limit.Range
-		min, max float64
-		slips    []slip
+	check, slip := limittest.Ranges(t), limittest.Slip
+	for i, c := range []struct {
+		name   string
+		lo, hi float64
+		slips  []limit.Slip
 	}{
-		"input":       {byName("input"), 0, 150, volts},
-		"output":      {byName("output"), 0, 150, volts},
-		"load":        {byName("load"), 0.1, 1e7, []slip{{0, "a current"}, {0.09999, "a current"}, {-0.001, ""}}},
-		"current":     {byName("current"), 0, 20, []slip{{20.01, "milliamperes"}, {20e3, "milliamperes"}, {20.01e3, ""}}},
-		"tab":         {byName("tab"), -60, 250, []slip{{273, "kelvins"}, {523, "kelvins"}, {272.9, ""}, {523.1, ""}}},
-		"room":        {byName("room"), -60, 60, []slip{{213, "kelvins"}, {333, "kelvins"}, {333.1, ""}, {60.01, "degrees Fahrenheit"}, {120, "degrees Fahrenheit"}, {120.1, ""}, {212.9, ""}}},
-		"dwell":       {byName("dwell"), 0, 1e6, nil},
-		"own":         {byName("own"), 0, 1000, []slip{{1000.5, "milliwatts"}, {1e6, "milliwatts"}, {1.0005e6, ""}}},
-		"percent":     {&meterPct, 0, 20, nil},
-		"floor V":     {&meterFloorV, 0, 1, nil},
-		"floor A":     {&meterFloorA, 0, 1, nil},
-		"thermometer": {&thermometerK, 0, 20, nil},
-		"contact":     {&contactRatio, 0, 0.9, []slip{{0.9001, "per cent"}, {90, "per cent"}, {90.05, ""}}},
-		"accuracy":    {&accuracyV, 0, 150, nil},
-		"regulation":  {&regulationV, 0, 5, []slip{{5.001, "millivolts"}, {5000, "millivolts"}, {5002, ""}}},
-		"stability":   {&stabilityPct, 0, 20, nil},
-		"thermal":     {&thermalPerW, 0, 5, nil},
-		"case":        {&junctionCase, 0, 500, nil},
-		"own current": {&typicalOwn, 0, 0.1, nil},
+		{"input", 0, 150, []limit.Slip{slip(150, 150e3, "millivolts")}},
+		{"output", 0, 150, []limit.Slip{slip(150, 150e3, "millivolts")}},
+		{"load", 0.1, 1e7, []limit.Slip{slip(0, 0.1, "a current in the column of the resistance")}},
+		{"current", 0, 20, []limit.Slip{slip(20, 20e3, "milliamperes, or ohms in the column of the current")}},
+		{"tab", -60, 250, []limit.Slip{slip(273, 523, "kelvins")}},
+		{"room", -60, 60, []limit.Slip{slip(213, 333, "kelvins"), slip(60, 120, "degrees Fahrenheit")}},
+		{"dwell", 0, 1e6, nil},
+		{"own", 0, 1000, []limit.Slip{slip(1000, 1e6, "milliwatts")}},
 	} {
-		t.Run(name, func(t *testing.T) {
-			require.True(t, c.r.Holds(c.min))
-			require.True(t, c.r.Holds(c.max))
-			require.False(t, c.r.Holds(math.Nextafter(c.min, math.Inf(-1))))
-			require.False(t, c.r.Holds(math.Nextafter(c.max, math.Inf(1))))
-			for _, s := range c.slips {
-				err := c.r.Check(s.at)
-				require.Error(t, err)
-				if s.looks == "" {
-					require.NotContains(t, err.Error(), "?", "%g", s.at)
-					continue
-				}
-				require.ErrorContains(t, err, ": "+s.looks)
-			}
-		})
+		require.Equal(t, c.name, quantities[i].name)
+		check(&quantities[i].rng, c.lo, c.hi, c.slips...)
 	}
+	require.Len(t, quantities, 8)
+	check(&meterPct, 0, 20)
+	check(&meterFloorV, 0, 1)
+	check(&meterFloorA, 0, 1)
+	check(&thermometerK, 0, 20)
+	check(&contactRatio, 0, 0.9, slip(0.9, 90, "per cent"))
+	check(&accuracyV, 0, 150)
+	check(&regulationV, 0, 5, slip(5, 5000, "millivolts"))
+	check(&stabilityPct, 0, 20)
+	check(&thermalPerW, 0, 5)
+	check(&junctionCase, 0, 500)
+	check(&typicalOwn, 0, 0.1)
 }
 
 // plainPart has round numbers: 5 V ± 4 %, dropout 1.25 V at any load, 1 A, 20 V.

@@ -66,11 +66,6 @@ var (
 
 var inf = math.Inf(1)
 
-func called(r limit.Range, quantity string) *limit.Range {
-	r.Quantity = quantity
-	return &r
-}
-
 // New checks part and meters. A number out of range is a
 // *stationphysics.RangeError; bounds in the wrong order, or a typical own
 // current above the largest, a *stationphysics.ConflictError.
@@ -80,20 +75,20 @@ func New(p Part, m Meters) (Bench, error) {
 		return Bench{}, &stationphysics.RangeError{Quantity: "set output voltage", Value: 0, Unit: "V", Min: 0.5, Max: 60}
 	}
 	if err := limit.First(
-		called(meterPct, "voltmeter's error").Check(m.VoltPct), meterFloorV.Check(m.VoltFloorV),
-		called(meterPct, "ammeter's error").Check(m.CurrentPct), meterFloorA.Check(m.CurrentFloorA),
-		called(meterPct, "load tolerance").Check(m.LoadPct),
-		called(thermometerK, "tab thermometer's error").Check(m.TabK),
-		called(thermometerK, "room thermometer's error").Check(m.RoomK),
+		meterPct.Named("voltmeter's error").Check(m.VoltPct), meterFloorV.Check(m.VoltFloorV),
+		meterPct.Named("ammeter's error").Check(m.CurrentPct), meterFloorA.Check(m.CurrentFloorA),
+		meterPct.Named("load tolerance").Check(m.LoadPct),
+		thermometerK.Named("tab thermometer's error").Check(m.TabK),
+		thermometerK.Named("room thermometer's error").Check(m.RoomK),
 		contactRatio.Check(m.ContactErrorRatio),
-		called(accuracyV, "lower end of the accuracy's input range").Check(p.AccuracyLowV),
-		called(accuracyV, "upper end of the accuracy's input range").Check(p.AccuracyHighV),
+		accuracyV.Named("lower end of the accuracy's input range").Check(p.AccuracyLowV),
+		accuracyV.Named("upper end of the accuracy's input range").Check(p.AccuracyHighV),
 		typicalOwn.Check(p.QuiescentTypicalA),
-		called(regulationV, "line regulation").Check(p.LineRegulationV),
-		called(regulationV, "load regulation").Check(p.LoadRegulationV),
+		regulationV.Named("line regulation").Check(p.LineRegulationV),
+		regulationV.Named("load regulation").Check(p.LoadRegulationV),
 		stabilityPct.Check(p.TempStabilityPct), thermalPerW.Check(p.ThermalRegulationPct),
-		called(junctionCase, "junction-to-case resistance").Check(p.JunctionCaseLowKPerW),
-		called(junctionCase, "junction-to-case resistance").Check(p.JunctionCaseHighKPerW),
+		junctionCase.Named("junction-to-case resistance").Check(p.JunctionCaseLowKPerW),
+		junctionCase.Named("junction-to-case resistance").Check(p.JunctionCaseHighKPerW),
 	); err != nil {
 		return Bench{}, err
 	}

@@ -9,14 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
-
-func requireRange(t *testing.T, err error, quantity string) {
-	t.Helper()
-	var re *stationphysics.RangeError
-	require.True(t, errors.As(err, &re), "%v is no range error", err)
-	require.Equal(t, quantity, re.Quantity)
-}
 
 func TestNetworkRefusesBadStructure(t *testing.T) {
 	ab := []Node{{"a", 1}, {"b", 1}}
@@ -45,11 +39,11 @@ func TestNetworkRefusesBadStructure(t *testing.T) {
 		})
 	}
 	_, err := NewNetwork(ab, []Link{{"a", "b", 0}, {"b", Ambient, 1}})
-	requireRange(t, err, "resistance from a to b")
+	limittest.RefusesRange(t, err, "resistance from a to b")
 	_, err = NewNetwork(ab, []Link{{"a", "b", -2}, {"b", Ambient, 1}})
-	requireRange(t, err, "resistance from a to b")
+	limittest.RefusesRange(t, err, "resistance from a to b")
 	_, err = NewNetwork([]Node{{"a", -1}}, nil)
-	requireRange(t, err, "heat capacity of a")
+	limittest.RefusesRange(t, err, "heat capacity of a")
 }
 
 func TestParallelLinksAdd(t *testing.T) {
@@ -65,15 +59,15 @@ func TestLaddersAndSumsRefuse(t *testing.T) {
 	_, err := NewLadder()
 	require.ErrorContains(t, err, "without stages")
 	_, err = NewLadder(Stage{0, 1})
-	requireRange(t, err, "resistance of a stage")
+	limittest.RefusesRange(t, err, "resistance of a stage")
 	_, err = NewLadder(Stage{1, 0})
-	requireRange(t, err, "heat capacity of a stage")
+	limittest.RefusesRange(t, err, "heat capacity of a stage")
 	_, err = NewFoster()
 	require.ErrorContains(t, err, "without terms")
 	_, err = NewFoster(Term{-1, 1})
-	requireRange(t, err, "resistance of a term")
+	limittest.RefusesRange(t, err, "resistance of a term")
 	_, err = NewFoster(Term{1, 0})
-	requireRange(t, err, "time constant of a term")
+	limittest.RefusesRange(t, err, "time constant of a term")
 	_, err = (Foster{}).Ladder()
 	require.Error(t, err)
 	_, err = (Ladder{}).Network()
@@ -137,11 +131,11 @@ func TestLadderOfMoreThanNineStages(t *testing.T) {
 
 func TestPulseTrainRefuses(t *testing.T) {
 	_, err := NewPulseTrain(-1, 1, 2)
-	requireRange(t, err, "pulse power")
+	limittest.RefusesRange(t, err, "pulse power")
 	_, err = NewPulseTrain(1, 0, 2)
-	requireRange(t, err, "pulse on-time")
+	limittest.RefusesRange(t, err, "pulse on-time")
 	_, err = NewPulseTrain(1, 1, nan)
-	requireRange(t, err, "pulse period")
+	limittest.RefusesRange(t, err, "pulse period")
 	_, err = NewPulseTrain(1, 3, 2)
 	var ce *stationphysics.ConflictError
 	require.True(t, errors.As(err, &ce))
@@ -279,9 +273,9 @@ func TestFitCannotTell(t *testing.T) {
 	}
 	require.Greater(t, n, 35)
 	_, err = FitWarmUp(times, temps, 21, 0)
-	requireRange(t, err, "power")
+	limittest.RefusesRange(t, err, "power")
 	_, err = FitWarmUp(times, temps, 294, 1)
-	requireRange(t, err, "ambient temperature")
+	limittest.RefusesRange(t, err, "ambient temperature")
 	temps[7] = nan
 	_, err = FitWarmUp(times, temps, 21, 1)
 	require.ErrorContains(t, err, "reading 8: part temperature")

@@ -49,8 +49,8 @@ func NewLadder(stages ...Stage) (Ladder, error) {
 	}
 	for _, s := range stages {
 		if err := limit.First(
-			named(someResistance, "resistance of a stage").Check(s.KPerW),
-			named(stageCapacity, "heat capacity of a stage").Check(s.JPerK),
+			someResistance.Named("resistance of a stage").Check(s.KPerW),
+			stageCapacity.Named("heat capacity of a stage").Check(s.JPerK),
 		); err != nil {
 			return Ladder{}, err
 		}
@@ -67,8 +67,8 @@ func NewFoster(terms ...Term) (Foster, error) {
 	}
 	for _, t := range terms {
 		if err := limit.First(
-			named(someResistance, "resistance of a term").Check(t.KPerW),
-			named(termTau, "time constant of a term").Check(t.TauS),
+			someResistance.Named("resistance of a term").Check(t.KPerW),
+			termTau.Named("time constant of a term").Check(t.TauS),
 		); err != nil {
 			return Foster{}, err
 		}

@@ -86,7 +86,7 @@ func NewNetwork(nodes []Node, links []Link) (*Network, error) {
 		if _, taken := index[nd.Name]; taken {
 			return nil, &NetworkError{Node: nd.Name, Problem: "the name is already taken"}
 		}
-		if err := named(nodeCapacity, "heat capacity of "+nd.Name).Check(nd.CapacityJPerK); err != nil {
+		if err := nodeCapacity.Named("heat capacity of " + nd.Name).Check(nd.CapacityJPerK); err != nil {
 			return nil, err
 		}
 		index[nd.Name] = i
@@ -110,7 +110,7 @@ func NewNetwork(nodes []Node, links []Link) (*Network, error) {
 		case i == j:
 			return nil, &NetworkError{Node: l.From, Problem: "a link joins it to itself"}
 		}
-		if err := named(someResistance, "resistance from "+l.From+" to "+l.To).Check(l.KPerW); err != nil {
+		if err := someResistance.Named("resistance from " + l.From + " to " + l.To).Check(l.KPerW); err != nil {
 			return nil, err
 		}
 		if i < 0 {

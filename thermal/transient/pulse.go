@@ -20,9 +20,9 @@ var pulseTime = limit.Range{Unit: "s", Min: 1e-12, Max: 1e12}
 // *stationphysics.ConflictError.
 func NewPulseTrain(powerW, onS, periodS float64) (PulseTrain, error) {
 	if err := limit.First(
-		named(heatPower, "pulse power").Check(powerW),
-		named(pulseTime, "pulse on-time").Check(onS),
-		named(pulseTime, "pulse period").Check(periodS),
+		heatPower.Named("pulse power").Check(powerW),
+		pulseTime.Named("pulse on-time").Check(onS),
+		pulseTime.Named("pulse period").Check(periodS),
 	); err != nil {
 		return PulseTrain{}, err
 	}

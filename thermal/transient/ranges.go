@@ -17,10 +17,4 @@ var (
 		Slips: []limit.Slip{{Min: 200, Max: 473, Looks: "kelvins"}}}
 )
 
-// named returns a copy of a range under the name of one particular quantity.
-func named(r limit.Range, quantity string) *limit.Range {
-	r.Quantity = quantity
-	return &r
-}
-
 var nan = math.NaN()

@@ -49,7 +49,7 @@ func FitWarmUp(timesS, tempsC []float64, ambientC, powerW float64) (WarmUp, erro
 	if len(timesS) != len(tempsC) {
 		panic("transient: the slices of times and temperatures differ in length")
 	}
-	heat := named(heatPower, "power")
+	heat := heatPower.Named("power")
 	heat.Min = 1e-9
 	if err := limit.First(ambientTemp.Check(ambientC), heat.Check(powerW)); err != nil {
 		return WarmUp{}, err
