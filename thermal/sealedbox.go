@@ -5,7 +5,6 @@ import (
 
 	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
-	"github.com/stationphysics/stationphysics/internal/numeric"
 )
 
 // SealedBoxSpec describes a closed box outdoors.
@@ -62,6 +61,7 @@ type SealedBox struct {
 	spec      SealedBoxSpec
 	sizeM     float64 // side of the cube of equal surface
 	windScale float64 // 8.6/L^0.4
+	rootM     float64 // square root of sizeM
 	radiation float64 // ε σ A
 }
 
@@ -105,6 +105,7 @@ func NewSealedBox(s SealedBoxSpec) (SealedBox, error) {
 	return SealedBox{
 		spec:      s,
 		sizeM:     sizeM,
+		rootM:     math.Sqrt(sizeM),
 		windScale: 8.6 / math.Pow(sizeM, 0.4),
 		radiation: s.Emissivity * stefanBoltzmann * s.SurfaceAreaM2,
 	}, nil
@@ -161,67 +162,81 @@ func (b SealedBox) NextInnerC(innerC float64, c BoxConditions, stepS float64) fl
 	return endC + (innerC-endC)*math.Exp(-stepS/tauS)
 }
 
+// SurfaceBelow reports whether the outer surface is colder than a temperature, as
+// SurfaceC does at a multiple of the cost: the balance there says so without being
+// solved. It is false for a condition outside its range and for NaN.
+func (b SealedBox) SurfaceBelow(c BoxConditions, tempC float64) bool {
+	if !c.hold() || !(b.sizeM > 0) {
+		return false
+	}
+	s := b.balance(&c)
+	lossW, _ := s.loss(tempC - c.AirC)
+	return lossW > s.gainW
+}
+
 // surface solves the balance of the outer surface. It returns the rise over
 // the air and the slope of the heat loss there.
 func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 	if !c.hold() || !(b.sizeM > 0) {
 		return nan, nan
 	}
-	// Properties at the air temperature instead of the film keep the sum
-	// cheap; ten kelvins of film shift h by less than one percent.
-	a := AirAt(c.AirC, 1013.25)
-	area := b.spec.SurfaceAreaM2
-	hf := 0.0
-	if c.WindMPerS > 0 {
-		hf = b.windScale * math.Exp(0.6*math.Log(c.WindMPerS)) // v^0.6
-	}
-	hf3 := hf * hf * hf
-	kOverL := a.ConductivityWPerMK / b.sizeM
-	buoyancy := 0.387 * math.Cbrt(math.Sqrt(a.rayleighPerK(b.sizeM))) / platePrandtl(c.AirC)
-	t0 := c.AirC + zeroC
-	tr := t0 - c.RadiantDeficitK
-	// The loss is measured from a surface at air temperature, which keeps
-	// the difference of the fourth powers exact near zero.
-	q := b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
-		b.radiation*(t0*t0-tr*tr)*(t0*t0+tr*tr)
+	s := b.balance(c)
 	// Newton's method from a linear estimate: the loss grows with the rise
 	// everywhere, and faster the larger the rise, so that from either side the
 	// iteration cannot leave the root.
-	riseK = q / (area*(hf+2*kOverL) + 4*b.radiation*t0*t0*t0)
+	riseK = s.gainW / (s.areaM2*(s.windWPerM2K+2*s.kOverL) + 4*s.radiation*s.t0*s.t0*s.t0)
 	for range 60 {
-		g := buoyancy * math.Cbrt(math.Sqrt(math.Abs(riseK)))
-		s := 0.825 + g
-		hn := kOverL * s * s
-		h := math.Cbrt(hn*hn*hn + hf3)
-		t := t0 + riseK
-		loss := area*h*riseK + b.radiation*riseK*(t+t0)*(t*t+t0*t0)
-		// d(h·x)/dx = h + (hn/h)²·hn·(g/s)/3, as g varies with |x|^(1/6).
-		slopeWPerK = area*(h+hn*hn*hn/(h*h)*g/(3*s)) + 4*b.radiation*t*t*t
-		step := (loss - q) / slopeWPerK
+		var lossW float64
+		lossW, slopeWPerK = s.loss(riseK)
+		step := (lossW - s.gainW) / slopeWPerK
 		riseK -= step
-		if math.Abs(step) <= 2e-4 {
-			break // the error left is of the order of its square
+		// What is left is about step²/(12 x), for x^(7/6) bends the loss most.
+		if step*step <= 1e-7*math.Abs(riseK) || math.Abs(step) <= 1e-6 {
+			break
 		}
 	}
 	return riseK, slopeWPerK
 }
 
-// platePrandtl is (1 + (0.492/Pr)^(9/16))^(8/27) of air, the covering of all
-// Prandtl numbers by Churchill and Chu for a vertical plate. It hardly moves with
-// temperature, so that a short series stands in for two powers, to 1e-9.
-func platePrandtl(airC float64) float64 {
-	const mid, half = (prandtlHighC + prandtlLowC) / 2, (prandtlHighC - prandtlLowC) / 2
-	return numeric.ChebEval(prandtlSeries[:], (airC-mid)/half)
+// A surfaceBalance is the balance of a box's surface under some conditions, as far as
+// it does not depend on the surface's temperature.
+type surfaceBalance struct {
+	areaM2, radiation float64
+	t0                float64 // of the air, kelvins
+	kOverL, buoyancy  float64 // of the natural convection
+	windWPerM2K, hf3  float64 // forced convection, and its cube
+	gainW             float64 // what a surface at air temperature has to lose
 }
 
-const prandtlLowC, prandtlHighC = -90.0, 70.0 // as boxAir
-
-var prandtlSeries = func() (coef [11]float64) {
-	var x, y [11]float64
-	numeric.ChebNodes(x[:], prandtlLowC, prandtlHighC)
-	for i, c := range x {
-		y[i] = math.Pow(AirAt(c, 1013.25).prandtlTerm(0.492), 8.0/27)
+func (b *SealedBox) balance(c *BoxConditions) (s surfaceBalance) {
+	// Properties at the air temperature instead of the film keep the sum
+	// cheap; ten kelvins of film shift h by less than one percent.
+	k, rise6 := stillAir(c.AirC)
+	s.areaM2, s.radiation = b.spec.SurfaceAreaM2, b.radiation
+	s.kOverL, s.buoyancy = k/b.sizeM, rise6*b.rootM
+	if c.WindMPerS > 0 {
+		s.windWPerM2K = b.windScale * math.Exp(0.6*math.Log(c.WindMPerS)) // v^0.6
 	}
-	numeric.ChebFit(coef[:], y[:])
-	return coef
-}()
+	s.hf3 = s.windWPerM2K * s.windWPerM2K * s.windWPerM2K
+	s.t0 = c.AirC + zeroC
+	tr := s.t0 - c.RadiantDeficitK
+	// The loss is measured from a surface at air temperature, which keeps
+	// the difference of the fourth powers exact near zero.
+	s.gainW = b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
+		b.radiation*(s.t0*s.t0-tr*tr)*(s.t0*s.t0+tr*tr)
+	return s
+}
+
+// loss is the heat that leaves a surface riseK above the air, and its slope.
+func (s *surfaceBalance) loss(riseK float64) (lossW, slopeWPerK float64) {
+	g := s.buoyancy * cbrt(math.Sqrt(math.Abs(riseK)))
+	c := 0.825 + g
+	hn := s.kOverL * c * c
+	hn3 := hn * hn * hn
+	h := cbrt(hn3 + s.hf3)
+	t := s.t0 + riseK
+	lossW = s.areaM2*h*riseK + s.radiation*riseK*(t+s.t0)*(t*t+s.t0*s.t0)
+	// d(h·x)/dx = h + (hn/h)²·hn·(g/c)/3, as g varies with |x|^(1/6).
+	slopeWPerK = s.areaM2*(h+hn3*g/(3*h*h*c)) + 4*s.radiation*t*t*t
+	return lossW, slopeWPerK
+}

@@ -93,3 +93,23 @@ func TestSimpson(t *testing.T) {
 	require.InDelta(t, 2, Simpson(math.Sin, 0, math.Pi, 20), math.Pow(math.Pi, 5)/180/160000)
 	require.Zero(t, Simpson(math.Sin, 1, 1, 2))
 }
+
+func TestChebPowers(t *testing.T) {
+	coef := []float64{0.7, -1.3, 0.25, 2, -0.125, 0.5}
+	for n := range len(coef) + 1 {
+		p := make([]float64, n)
+		ChebPowers(p, coef[:n])
+		for x := -1.0; x <= 1; x += 0.125 {
+			want := 0.0
+			for j, c := range coef[:n] {
+				want += c * math.Cos(float64(j)*math.Acos(x))
+			}
+			got := 0.0
+			for k := n - 1; k >= 0; k-- {
+				got = got*x + p[k]
+			}
+			require.InDelta(t, want, got, 1e-14*float64(n+1), "%d terms at %g", n, x)
+		}
+	}
+	require.Panics(t, func() { ChebPowers(make([]float64, 2), coef) })
+}
