@@ -85,12 +85,9 @@ func (c *Cleaning) clean(r *Record, e Ephemeris, split Split) error {
 	}
 	negative := false
 	e0 := s.mid.extraterrestrial()
-	// The limits belong to instants; the sun of the brightest step is fair to an
+	// The limits belong to instants; the sun of the brightest is fair to an
 	// interval's mean.
-	top := 0.0
-	for i := range s.n {
-		top = max(top, s.sine[i])
-	}
+	top := s.highestSine()
 	for _, p := range [...]struct {
 		v    *float64
 		name string

@@ -80,8 +80,13 @@ func (m Split) Light(sun Sun, globalWPerM2 float64) Light {
 // by its own molecules: Linke turbidity 1 in the form of Kasten (1996, Solar
 // Energy 56:239) with its Rayleigh optical depth. No measured beam passes it.
 func beamBound(sun *Sun, sinE float64) float64 {
-	return sun.extraterrestrial() * math.Exp(-0.8662*rayleighPath(airMass(sun.ElevationDeg, sinE)))
+	return sun.extraterrestrial() * rayleighRatio(airMass(sun.ElevationDeg, sinE))
 }
+
+func rayleighRatio(mass float64) float64 { return math.Exp(-0.8662 * rayleighPath(mass)) }
+
+// leastBound is below rayleighRatio at any air mass: exp(-0.8662/0.718).
+const leastBound = 0.299
 
 // rayleighPath is the air mass times the integral Rayleigh optical depth of
 // Kasten (1996).

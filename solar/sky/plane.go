@@ -54,6 +54,7 @@ var (
 type Plane struct {
 	mount              Mount
 	flat               bool // no skyline
+	line               horizon
 	cosTilt, sinTilt   float64
 	facing             float64 // rad
 	skyView            float64 // share of an even sky's light that arrives
@@ -91,6 +92,9 @@ func NewPlane(m Mount) (*Plane, error) {
 		p.cosTilt = 0
 	case 180:
 		p.sinTilt = 0
+	}
+	if !p.flat {
+		p.line = newHorizon(m.Skyline)
 	}
 	v := p.view()
 	s := math.Sin(m.TiltDeg / 2 * rad)
@@ -163,20 +167,29 @@ func (p *Plane) on(sun Sun, l Light, free float64) Irradiance {
 		n := math.NaN()
 		return Irradiance{n, n, n, n, n, n}
 	}
-	var r Irradiance
 	sinE, cosE := math.Sincos(sun.ElevationDeg * rad)
+	mass := 0.0
+	if sun.ElevationDeg > 0 {
+		mass = airMass(sun.ElevationDeg, sinE)
+	}
 	ct := p.incidence(&sun, sinE, cosE)
+	return p.fall(&sun, &l, free, free, ct, max(ct, 0), sinE, mass)
+}
+
+// fall is on for a sun and a light in range: with the shares of the time in which
+// the sun lights the ground and the plane, the cosine of the incidence, what of it
+// counts, the sine of the sun's elevation and, with the sun up, its air mass.
+func (p *Plane) fall(sun *Sun, l *Light, lit, open, ct, front, sinE, mass float64) (r Irradiance) {
 	r.IncidenceCosRatio = ct
 	// Ground near the plane lies in the same shadow of the skyline.
-	lit := l.GlobalWPerM2
-	if free < 1 {
-		lit = max(lit-(1-free)*l.BeamNormalWPerM2*max(sinE, 0), min(l.DiffuseWPerM2, lit))
+	ground := l.GlobalWPerM2
+	if lit < 1 {
+		ground = max(ground-(1-lit)*l.BeamNormalWPerM2*max(sinE, 0), min(l.DiffuseWPerM2, ground))
 	}
-	r.GroundWPerM2 = lit * p.groundView
+	r.GroundWPerM2 = ground * p.groundView
 	up := sun.ElevationDeg > 0
-	front := max(ct, 0)
 	if up {
-		r.BeamWPerM2 = l.BeamNormalWPerM2 * front * free
+		r.BeamWPerM2 = l.BeamNormalWPerM2 * front * open
 	}
 	dhi := l.DiffuseWPerM2
 	model := p.mount.Sky
@@ -198,12 +211,12 @@ func (p *Plane) on(sun Sun, l Light, free float64) Irradiance {
 		}
 	case Perez:
 		if dhi > 0 {
-			f1, f2 := perezBrightness(&sun, &l, sinE)
+			f1, f2 := perezBrightness(sun, l, mass)
 			around = dhi * f1 * front / max(sinE, sin5)
 			even = dhi * ((1-f1)*p.skyView + f2*p.bandView)
 		}
 	}
-	around *= free
+	around *= open
 	r.CircumsolarWPerM2 = around
 	r.SkyWPerM2 = max(around+even, 0)
 	r.TotalWPerM2 = r.BeamWPerM2 + r.SkyWPerM2 + r.GroundWPerM2
