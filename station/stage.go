@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"github.com/stationphysics/stationphysics/power"
 	"github.com/stationphysics/stationphysics/solar/panel"
 	"github.com/stationphysics/stationphysics/thermal"
 )
@@ -50,18 +51,41 @@ func (s *stage) harvest(p *Model) {
 		s.possibleW[i] = curve.MaxPower().Pmp
 		amps := curve.HeldA(hold + drop)
 		if atPanel && amps > 0 {
-			// The drop moves by kT/q for a change of the current by e, and the
-			// one of the step before is near: two passes reach the microvolt.
-			for range 2 {
-				drop = p.diode.v.VoltageV(amps)
-				amps = curve.HeldA(hold + drop)
-			}
+			drop, amps = withDiode(&curve, &p.diode.v, hold, drop, amps)
 		}
 		if amps > 0 {
 			s.panelW[i] = amps * (hold + drop)
 			s.inW[i] = amps * hold
 		}
 	}
+}
+
+// withDiode finds the drop of the diode between panel and charger and the current
+// through it, from a guess of the drop and the current at it. The drop moves by kT/q
+// for a change of the current by e, so that one pass comes close; what a second
+// would add follows from how panel and diode answered to the first.
+func withDiode(c *panel.Curve, d *power.Diode, holdV, guessV, guessA float64) (dropV, amps float64) {
+	dropV = d.VoltageV(guessA)
+	amps = c.HeldA(holdV + dropV)
+	moved := dropV - guessV
+	if !(math.Abs(moved) > 1e-6) || !(amps > 0) {
+		return dropV, amps
+	}
+	slope := (amps - guessA) / moved
+	again := d.VoltageV(amps) - dropV
+	if q := again / moved; math.Abs(q) < 0.1 {
+		again /= 1 - q
+		return dropV + again, max(0, amps+slope*again)
+	}
+	for range 8 {
+		dropV = d.VoltageV(amps)
+		next := c.HeldA(holdV + dropV)
+		if math.Abs(next-amps) <= 1e-9*amps || !(next > 0) {
+			return dropV, next
+		}
+		amps = next
+	}
+	return dropV, amps
 }
 
 // boxGroup is the longest time that shares one balance of the box.
@@ -144,11 +168,10 @@ func (s *stage) wetWall(p *Model, own float64) {
 		if x.AirC-x.DewC > deficit || s.sun.squareWPerM2[i] > 200 {
 			continue
 		}
-		surface := p.box.v.SurfaceC(thermal.BoxConditions{
+		if p.box.v.SurfaceBelow(thermal.BoxConditions{
 			AirC: x.AirC, SunWPerM2: s.sun.squareWPerM2[i], WindMPerS: x.WindMPerS, DissipationW: own,
 			RadiantDeficitK: deficit,
-		})
-		if surface < x.DewC {
+		}, x.DewC) {
 			s.wallWetH += w.Step.Hours() * float64(min(stride, len(w.Steps)-i))
 		}
 	}

@@ -144,30 +144,52 @@ type almanac struct {
 
 func newAlmanac(site solar.Site, w *Weather) (*almanac, error) {
 	a := &almanac{site: site, years: map[int]*solar.Track{}}
+	spans := map[int]*[2]time.Time{}
+	var span *[2]time.Time
+	var yearFrom, yearTo time.Time
 	for i := range w.Steps {
+		from := w.Steps[i].Start
+		to := from.Add(w.Step)
 		// A step may begin in one year of UTC and end in the next.
-		for _, t := range [2]time.Time{w.Steps[i].Start, w.Steps[i].Start.Add(w.Step)} {
-			y := t.UTC().Year()
-			if a.years[y] != nil {
-				continue
+		for _, t := range [2]time.Time{from, to} {
+			if span == nil || t.Before(yearFrom) || !t.Before(yearTo) {
+				y := t.UTC().Year()
+				yearFrom, yearTo = yearOf(t)
+				if span = spans[y]; span == nil {
+					span = &[2]time.Time{t, t}
+					spans[y] = span
+				}
 			}
-			track, err := site.Track(time.Date(y, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(y+1, 1, 1, 0, 0, 0, 0, time.UTC))
-			if err != nil {
-				return nil, err
+			if t.Before(span[0]) {
+				span[0] = t
 			}
-			a.years[y] = track
+			if t.After(span[1]) {
+				span[1] = t
+			}
 		}
 	}
+	for y, span := range spans {
+		track, err := site.Track(span[0], span[1])
+		if err != nil {
+			return nil, err
+		}
+		a.years[y] = track
+	}
 	return a, nil
+}
+
+// yearOf gives the beginning and the end of the year of UTC that t lies in.
+func yearOf(t time.Time) (from, to time.Time) {
+	y := t.UTC().Year()
+	return time.Date(y, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(y+1, 1, 1, 0, 0, 0, 0, time.UTC)
 }
 
 // At implements sky.Ephemeris. Calls come in the order of time, so that the
 // track of the call before mostly serves. An almanac is for one goroutine.
 func (a *almanac) At(t time.Time) solar.Position {
 	if t.Before(a.from) || !t.Before(a.to) {
-		y := t.UTC().Year()
-		a.from, a.to = time.Date(y, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(y+1, 1, 1, 0, 0, 0, 0, time.UTC)
-		a.now = a.years[y]
+		a.from, a.to = yearOf(t)
+		a.now = a.years[t.UTC().Year()]
 	}
 	if a.now != nil {
 		return a.now.At(t)
