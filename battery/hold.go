@@ -187,9 +187,11 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	used = t
 	e1, e2 := exp(o.l1*t), exp(o.l2*t)
 	// The current's bounds. Where its slope changes sign within the time, it
-	// may pass a bound and come back: look at its turning point first.
+	// may pass a bound and come back: look at its turning point first. The slope
+	// begins with the sign of the fast part and ends with that of the slow one, even
+	// where both have died away at the end of the time.
 	turn := 0.0
-	if a, b := o.pi*o.l1, o.qi*o.l2; (a+b)*(a*e1+b*e2) < 0 {
+	if a, b := o.pi*o.l1, o.qi*o.l2; a*b < 0 && math.Abs(b) > math.Abs(a) {
 		turn = math.Log(-b/a) / (o.l1 - o.l2)
 	}
 	iEnd := o.gap + o.pi*e1 + o.qi*e2 // times r
