@@ -112,7 +112,10 @@ func (s *Site) track(from, to time.Time) *Track {
 
 // At gives the position at an instant of the track, and NaN outside.
 func (t *Track) At(at time.Time) (p Position) {
-	d := daysSinceJ2000(at) + t.site.ut1Lead*(1.0/86400)
+	return t.onDay(daysSinceJ2000(at) + t.site.ut1Lead*(1.0/86400))
+}
+
+func (t *Track) onDay(d float64) (p Position) {
 	if !(d >= t.d0 && d <= t.d1) || len(t.stretches) == 0 {
 		return nowhere
 	}
@@ -122,6 +125,28 @@ func (t *Track) At(at time.Time) (p Position) {
 	p.EquationOfTimeMin = eotMin
 	t.site.look(&p, d, greenwichDeg, sinDec, cosDec)
 	return p
+}
+
+// A Beginning is an instant of a track from which others are counted in seconds, as a
+// model does that steps through an hour: a position then costs no arithmetic with
+// the calendar. The zero Beginning has no positions.
+type Beginning struct {
+	t *Track
+	d float64
+}
+
+// From counts from an instant, which need not lie on the track itself.
+func (t *Track) From(start time.Time) Beginning {
+	return Beginning{t, daysSinceJ2000(start) + t.site.ut1Lead*(1.0/86400)}
+}
+
+// After gives the position some seconds after the beginning, NaN outside the track. It
+// agrees with [Track.At] to the rounding of the time, 1e-6 s.
+func (b Beginning) After(spanS float64) (p Position) {
+	if b.t == nil {
+		return nowhere
+	}
+	return b.t.onDay(b.d + spanS*(1.0/86400))
 }
 
 // slow finds the stretch of a day and evaluates it.

@@ -32,6 +32,10 @@ const shortStep = 450 * time.Second
 // a few percent, so a usual one stands in.
 const usualDewPointC = 8
 
+// mostLmPerW is more than the efficacy of any daylight: the blue sky alone, the
+// highest, has 115 to 160 lm/W (common practice, no published source).
+const mostLmPerW = 200
+
 // Sunlight carries a weather to the panel of the description. A typical year
 // brings its own place along, for sun and weather belong together; any other
 // weather is that of the site. It returns a *MissingError if site or mounting
@@ -90,6 +94,10 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 		out.LightAboveLx[t] = 0
 	}
 	out.month = w.months()
+	leastTop := math.Inf(1)
+	for _, t := range tops {
+		leastTop = min(leastTop, t)
+	}
 	stepH := w.Step.Hours()
 	for i, r := range records {
 		if r.GlobalWPerM2 == 0 {
@@ -120,7 +128,7 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 			}
 		}
 		out.squareWPerM2[i] = math.Min(beam+r.DiffuseWPerM2, 1600)
-		if len(tops) > 0 && up > 0 {
+		if up > 0 && r.GlobalWPerM2*mostLmPerW > leastTop {
 			lx := r.Light.Illuminance(sun, usualDewPointC).GlobalLx
 			for _, t := range tops {
 				if lx > t {
@@ -132,8 +140,8 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 	return out, nil
 }
 
-// An almanac gives the sun for the years that a weather touches: a typical year
-// is put together from months of different years.
+// An almanac gives the sun for the years of UTC in which steps of a weather begin: a
+// typical year is put together from months of different years.
 type almanac struct {
 	site  solar.Site
 	years map[int]*solar.Track
@@ -144,32 +152,30 @@ type almanac struct {
 
 func newAlmanac(site solar.Site, w *Weather) (*almanac, error) {
 	a := &almanac{site: site, years: map[int]*solar.Track{}}
-	spans := map[int]*[2]time.Time{}
-	var span *[2]time.Time
+	type span struct{ from, to time.Time }
+	spans := map[int]*span{}
+	var now *span
 	var yearFrom, yearTo time.Time
 	for i := range w.Steps {
 		from := w.Steps[i].Start
-		to := from.Add(w.Step)
-		// A step may begin in one year of UTC and end in the next.
-		for _, t := range [2]time.Time{from, to} {
-			if span == nil || t.Before(yearFrom) || !t.Before(yearTo) {
-				y := t.UTC().Year()
-				yearFrom, yearTo = yearOf(t)
-				if span = spans[y]; span == nil {
-					span = &[2]time.Time{t, t}
-					spans[y] = span
-				}
-			}
-			if t.Before(span[0]) {
-				span[0] = t
-			}
-			if t.After(span[1]) {
-				span[1] = t
+		if now == nil || from.Before(yearFrom) || !from.Before(yearTo) {
+			yearFrom, yearTo = yearOf(from)
+			y := yearFrom.Year()
+			if now = spans[y]; now == nil {
+				now = &span{from, from}
+				spans[y] = now
 			}
 		}
+		if from.Before(now.from) {
+			now.from = from
+		}
+		if from.After(now.to) {
+			now.to = from
+		}
 	}
-	for y, span := range spans {
-		track, err := site.Track(span[0], span[1])
+	for y, s := range spans {
+		// The last step of a year of UTC may end in the next.
+		track, err := site.Track(s.from, s.to.Add(w.Step))
 		if err != nil {
 			return nil, err
 		}
@@ -184,17 +190,29 @@ func yearOf(t time.Time) (from, to time.Time) {
 	return time.Date(y, 1, 1, 0, 0, 0, 0, time.UTC), time.Date(y+1, 1, 1, 0, 0, 0, 0, time.UTC)
 }
 
-// At implements sky.Ephemeris. Calls come in the order of time, so that the
+// At implements sky.Ephemeris. Instants come in the order of time, so that the
 // track of the call before mostly serves. An almanac is for one goroutine.
 func (a *almanac) At(t time.Time) solar.Position {
+	if track := a.of(t); track != nil {
+		return track.At(t)
+	}
+	return a.site.At(t)
+}
+
+// From serves sky, which steps through a record from its beginning.
+func (a *almanac) From(start time.Time) solar.Beginning {
+	if track := a.of(start); track != nil {
+		return track.From(start)
+	}
+	return solar.Beginning{}
+}
+
+func (a *almanac) of(t time.Time) *solar.Track {
 	if t.Before(a.from) || !t.Before(a.to) {
 		a.from, a.to = yearOf(t)
 		a.now = a.years[t.UTC().Year()]
 	}
-	if a.now != nil {
-		return a.now.At(t)
-	}
-	return a.site.At(t)
+	return a.now
 }
 
 // months gives the month of each step, 0 for January.

@@ -188,3 +188,21 @@ func FuzzBox(f *testing.F) {
 		}
 	})
 }
+
+func TestSurfaceBelowIsSurfaceC(t *testing.T) {
+	x := mustBox(t, greyBox)
+	for _, wind := range []float64{0, 0.3, 1, 4, 20} {
+		for _, sun := range []float64{0, 40, 600} {
+			for _, deficit := range []float64{0, 4, 14} {
+				c := BoxConditions{AirC: 3, SunWPerM2: sun, WindMPerS: wind, DissipationW: 0.4, RadiantDeficitK: deficit}
+				at := x.SurfaceC(c)
+				for _, off := range []float64{-10, -1, -1e-3, 1e-3, 1, 10} {
+					require.Equal(t, off > 0, x.SurfaceBelow(c, at+off), "%+v, %g K from %g °C", c, off, at)
+				}
+				require.False(t, x.SurfaceBelow(c, math.NaN()))
+			}
+		}
+	}
+	require.False(t, x.SurfaceBelow(BoxConditions{AirC: 300}, 400))
+	require.False(t, SealedBox{}.SurfaceBelow(BoxConditions{}, 50))
+}

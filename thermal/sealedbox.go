@@ -169,9 +169,37 @@ func (b SealedBox) SurfaceBelow(c BoxConditions, tempC float64) bool {
 	if !c.hold() || !(b.sizeM > 0) {
 		return false
 	}
+	riseK := tempC - c.AirC
+	if riseK < 0 {
+		// The wind's power is not less than v or its root, whichever is smaller: where
+		// air and radiation bring more heat than is lost even so, it is not needed.
+		v := c.WindMPerS
+		if v > 1 {
+			v = math.Sqrt(v)
+		}
+		if b.spec.SurfaceAreaM2*b.windScale*v*riseK+b.radiated(&c, riseK) < b.gain(&c) {
+			return false
+		}
+	}
 	s := b.balance(&c)
-	lossW, _ := s.loss(tempC - c.AirC)
+	lossW, _ := s.loss(riseK)
 	return lossW > s.gainW
+}
+
+// gain is the heat that a surface at air temperature has to lose, and radiated what
+// one above it radiates more. The loss is measured from there to keep the difference
+// of the fourth powers exact near zero.
+func (b *SealedBox) gain(c *BoxConditions) float64 {
+	t0 := c.AirC + zeroC
+	tr := t0 - c.RadiantDeficitK
+	return b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
+		b.radiation*(t0*t0-tr*tr)*(t0*t0+tr*tr)
+}
+
+func (b *SealedBox) radiated(c *BoxConditions, riseK float64) float64 {
+	t0 := c.AirC + zeroC
+	t := t0 + riseK
+	return b.radiation * riseK * (t + t0) * (t*t + t0*t0)
 }
 
 // surface solves the balance of the outer surface. It returns the rise over
@@ -219,11 +247,7 @@ func (b *SealedBox) balance(c *BoxConditions) (s surfaceBalance) {
 	}
 	s.hf3 = s.windWPerM2K * s.windWPerM2K * s.windWPerM2K
 	s.t0 = c.AirC + zeroC
-	tr := s.t0 - c.RadiantDeficitK
-	// The loss is measured from a surface at air temperature, which keeps
-	// the difference of the fourth powers exact near zero.
-	s.gainW = b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
-		b.radiation*(s.t0*s.t0-tr*tr)*(s.t0*s.t0+tr*tr)
+	s.gainW = b.gain(c)
 	return s
 }
 

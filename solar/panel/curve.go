@@ -176,7 +176,7 @@ func (c Curve) MaxPower() MaxPower {
 		nan := math.NaN()
 		return MaxPower{nan, nan, nan}
 	}
-	lo, hi := 0.0, math.Log1p(c.iL/c.i0) // hi is open circuit without a shunt
+	lo, hi := 0.0, log1p(c.iL/c.i0) // hi is open circuit without a shunt
 	// Without resistances (1 + x) e^x = 1 + IL/I0.
 	x := 0.5 * hi
 	if hi > 2 {
@@ -186,7 +186,7 @@ func (c Curve) MaxPower() MaxPower {
 	ag := c.a * c.gsh
 	var em1 float64
 	for n := range 100 {
-		em1 = math.Expm1(x)
+		em1 = expm1(x)
 		e := c.i0 * (em1 + 1)
 		i := c.iL - c.i0*em1 - ag*x
 		g := (e + ag) / c.a // -dI/d(diode voltage)
@@ -204,10 +204,10 @@ func (c Curve) MaxPower() MaxPower {
 		step := -2 * f * f1 / (2*f1*f1 - f*f2)
 		if next := x + step; n < 20 && next >= lo && next <= hi {
 			x = next
-			if math.Abs(step) < 1e-6*x {
-				// The method is of third order: after a step this small the root is
-				// exact to rounding, and so is the exponential moved on with it.
-				em1 += (em1 + 1) * step * (1 + step/2)
+			if math.Abs(step) < 1e-5*x {
+				// The method is of third order: a step s of x leaves about 40 s³,
+				// as much as the exponential moved on with it.
+				em1 += (em1 + 1) * step * (1 + step*(1.0/2+step*(1.0/6)))
 				break
 			}
 			continue
@@ -222,6 +222,21 @@ func (c Curve) MaxPower() MaxPower {
 	i := c.iL - c.i0*em1 - ag*x
 	v := c.a*x - i*c.rs
 	return MaxPower{Vmp: v, Imp: i, Pmp: v * i}
+}
+
+// log1p and expm1 go the short way where 1 does not matter.
+func log1p(x float64) float64 {
+	if x > 1 {
+		return math.Log(1 + x)
+	}
+	return math.Log1p(x)
+}
+
+func expm1(x float64) float64 {
+	if x > 1 {
+		return math.Exp(x) - 1
+	}
+	return math.Expm1(x)
 }
 
 // PowerW returns voltage times current at voltageV, negative where the panel

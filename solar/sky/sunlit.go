@@ -65,7 +65,7 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 	if !lengthRange.Holds(length.Seconds()) {
 		return false
 	}
-	c := passage{e, start, float64(length)}
+	c := newPassage(e, start, length)
 	s.mid = SunAt(c.at(0.5))
 	if !s.mid.holds() {
 		return false
@@ -107,10 +107,28 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 type passage struct {
 	e      Ephemeris
 	start  time.Time
-	length float64
+	length float64 // ns
+	track  solar.Beginning
+	fast   bool // by the track
+}
+
+// A follower is an Ephemeris that can count from an instant at less cost.
+type follower interface {
+	From(start time.Time) solar.Beginning
+}
+
+func newPassage(e Ephemeris, start time.Time, length time.Duration) passage {
+	c := passage{e: e, start: start, length: float64(length)}
+	if f, ok := e.(follower); ok {
+		c.track, c.fast = f.From(start), true
+	}
+	return c
 }
 
 func (c *passage) at(x float64) solar.Position {
+	if c.fast {
+		return c.track.After(x * c.length * 1e-9)
+	}
 	return c.e.At(c.start.Add(time.Duration(x * c.length)))
 }
 
@@ -119,11 +137,16 @@ func (c *passage) elevation(x float64) float64 { return c.at(x).ApparentElevatio
 // clear makes s empty without the cost of clearing its arrays.
 func (s *sunlit) clear() { s.n, s.up, s.sum, s.level, s.even = 0, 0, 0, 0, false }
 
-// place puts the nodes of a rule into the part of a passage from lo to hi.
+// place puts the nodes of a rule into the part of a passage from lo to hi. The sun in
+// the middle of the whole is known.
 func (s *sunlit) place(c passage, rule []node, lo, hi float64) {
 	s.span, s.reach = hi-lo, 0.5-rule[0].at
 	for _, q := range rule {
-		s.add(SunAt(c.at(lo+q.at*(hi-lo))), q.weight*(hi-lo))
+		sun := s.mid
+		if q.at != 0.5 || hi-lo < 1 {
+			sun = SunAt(c.at(lo + q.at*(hi-lo)))
+		}
+		s.add(sun, q.weight*(hi-lo))
 	}
 }
 
@@ -143,7 +166,7 @@ func (s *sunlit) followEvenly(e Ephemeris, start time.Time, length time.Duration
 	if !lengthRange.Holds(length.Seconds()) {
 		return false
 	}
-	c := passage{e, start, float64(length)}
+	c := newPassage(e, start, length)
 	steps := int((length + stepLength - 1) / stepLength)
 	x0, e0 := 0.0, c.elevation(0)
 	centre := 0.0
@@ -201,7 +224,7 @@ func (s *sunlit) fit(l Light) {
 		return
 	}
 	want := (l.GlobalWPerM2 - l.DiffuseWPerM2) / l.BeamNormalWPerM2
-	if math.Abs(s.level-want)*l.BeamNormalWPerM2 < max(0.01, 1e-5*want*l.BeamNormalWPerM2) {
+	if off := math.Abs(s.level - want); off < 1e-5*want || off < 1e-3*want && off*l.BeamNormalWPerM2 < 0.01 {
 		return // as Clean leaves it, or closer than what files print
 	}
 	// More haze moves the beam to the higher sun: level grows with it. Readings
