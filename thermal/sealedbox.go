@@ -219,7 +219,7 @@ func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 		step := (lossW - s.gainW) / slopeWPerK
 		riseK -= step
 		// What is left is about step²/(12 x), for x^(7/6) bends the loss most.
-		if step*step <= 1e-7*math.Abs(riseK) || math.Abs(step) <= 1e-6 {
+		if step*step <= 1e-5*math.Abs(riseK) || math.Abs(step) <= 1e-6 {
 			break
 		}
 	}

@@ -180,7 +180,10 @@ func (c Curve) MaxPower() MaxPower {
 	// Without resistances (1 + x) e^x = 1 + IL/I0.
 	x := 0.5 * hi
 	if hi > 2 {
-		l := math.Log(1 + hi)
+		// ln(1 + hi) = ln 21 + 2 artanh((hi-20)/(hi+22)), of which the first terms
+		// do for a guess.
+		y := (hi - 20) / (hi + 22)
+		l := 3.044522437723423 + 2*y*(1+y*y*(1.0/3))
 		x = hi - l + l/(1+hi)
 	}
 	ag := c.a * c.gsh

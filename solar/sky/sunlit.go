@@ -66,7 +66,8 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 		return false
 	}
 	c := newPassage(e, start, length)
-	s.mid = SunAt(c.at(0.5))
+	pm := c.at(0.5)
+	s.mid = SunAt(pm)
 	if !s.mid.holds() {
 		return false
 	}
@@ -75,7 +76,8 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 		s.spread(usualTurbidity)
 		return true
 	}
-	e0, em, e1 := c.elevation(0), s.mid.ElevationDeg, c.elevation(1)
+	p0, p1 := c.at(0), c.at(1)
+	e0, em, e1 := p0.ApparentElevationDeg, s.mid.ElevationDeg, p1.ApparentElevationDeg
 	lo, hi := 0.0, 1.0
 	switch lowest, highest := min(e0, em, e1), max(e0, em, e1); {
 	// About its lowest and highest point the sun moves by half a degree in half an
@@ -85,11 +87,11 @@ func (s *sunlit) follow(e Ephemeris, start time.Time, length time.Duration) bool
 		return true
 	case e0 < em && em < e1:
 		if e0 <= 0 && e1 > 0 {
-			lo = crossing(c.elevation, 0, e0, 1, e1)
+			lo = horizonAt(&c, &p0, &pm, &p1)
 		}
 	case e0 > em && em > e1:
 		if e0 > 0 && e1 <= 0 {
-			hi = crossing(c.elevation, 0, e0, 1, e1)
+			hi = horizonAt(&c, &p0, &pm, &p1)
 		}
 	default:
 		return s.followEvenly(e, start, length)
@@ -250,6 +252,38 @@ func (s *sunlit) fit(l Light) {
 			hi, l1 = x, s.level
 		}
 	}
+}
+
+// horizonAt is where the apparent sun crosses the horizon on a passage that rises or
+// falls throughout, from the positions at its beginning, middle and end. The true
+// elevation is nearly a parabola in time, and refraction at the horizon nearly
+// constant: two steps on it end within 0.001°.
+func horizonAt(c *passage, p0, pm, p1 *solar.Position) float64 {
+	const usualLiftDeg = 0.57 // of the apparent horizon
+	t0, tm, t1 := p0.TrueElevationDeg, pm.TrueElevationDeg, p1.TrueElevationDeg
+	slope, bend := t1-t0, 2*(t0+t1-2*tm) // by x - 1/2
+	lift, x := usualLiftDeg, 0.5
+	for range 3 {
+		// The root of tm + slope y + bend y² = -lift, y = x - 1/2, that goes over
+		// into that of the straight line.
+		r := slope*slope - 4*bend*(tm+lift)
+		if !(r > 0) {
+			break
+		}
+		x = 0.5 - 2*(tm+lift)/(slope+math.Copysign(math.Sqrt(r), slope))
+		p := c.at(x)
+		if math.Abs(p.ApparentElevationDeg) < 1e-3 {
+			return x
+		}
+		// What the parabola misses goes into the lift; below the sight of the sun the
+		// position does not tell its refraction.
+		miss := p.TrueElevationDeg + lift
+		if p.ApparentElevationDeg > p.TrueElevationDeg {
+			miss = p.ApparentElevationDeg
+		}
+		lift -= miss
+	}
+	return crossing(c.elevation, 0, p0.ApparentElevationDeg, 1, p1.ApparentElevationDeg)
 }
 
 // crossing is where the elevation passes 0 in a step, by the Illinois form of
