@@ -41,7 +41,7 @@ func (s *stage) harvest(p *Model) {
 	heat := panel.OpenRack()
 	hold := *p.d.Charger.HoldV
 	atPanel := p.diodeAt("panel")
-	drop := 0.0
+	drop, perLight := 0.0, 0.0
 	for i, light := range s.sun.cellsWPerM2 {
 		if light <= 0 {
 			continue
@@ -49,9 +49,15 @@ func (s *stage) harvest(p *Model) {
 		w := &s.sun.weather.Steps[i]
 		curve := p.module.v.At(light, heat.CellC(light, w.AirC, w.WindMPerS))
 		s.possibleW[i] = curve.MaxPower().Pmp
+		if atPanel && perLight > 0 {
+			// The current of a panel held well below its open-circuit voltage goes
+			// with the light.
+			drop = p.diode.v.VoltageV(perLight * light)
+		}
 		amps := curve.HeldA(hold + drop)
 		if atPanel && amps > 0 {
 			drop, amps = withDiode(&curve, &p.diode.v, hold, drop, amps)
+			perLight = amps / light
 		}
 		if amps > 0 {
 			s.panelW[i] = amps * (hold + drop)
@@ -66,9 +72,12 @@ func (s *stage) harvest(p *Model) {
 // would add follows from how panel and diode answered to the first.
 func withDiode(c *panel.Curve, d *power.Diode, holdV, guessV, guessA float64) (dropV, amps float64) {
 	dropV = d.VoltageV(guessA)
-	amps = c.HeldA(holdV + dropV)
 	moved := dropV - guessV
-	if !(math.Abs(moved) > 1e-6) || !(amps > 0) {
+	if !(math.Abs(moved) > 1e-7) {
+		return dropV, guessA
+	}
+	amps = c.HeldA(holdV + dropV)
+	if !(amps > 0) {
 		return dropV, amps
 	}
 	slope := (amps - guessA) / moved

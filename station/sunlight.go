@@ -64,42 +64,32 @@ func (p *Model) Sunlight(w *Weather) (*Sunlight, error) {
 // newSunlight computes the sunlight on a plane. tops are the ranges of light
 // sensors for which the hours above are counted.
 func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) (*Sunlight, error) {
-	records := make([]sky.Record, len(w.Steps))
-	for i, s := range w.Steps {
-		records[i] = sky.Record{Start: s.Start, Length: w.Step, Light: sky.Light{
-			GlobalWPerM2: s.GlobalWPerM2, BeamNormalWPerM2: s.DirectWPerM2, DiffuseWPerM2: s.SkyWPerM2,
-		}}
-		if w.Split {
-			records[i].BeamNormalWPerM2, records[i].DiffuseWPerM2 = math.NaN(), math.NaN()
-		}
-	}
 	eph, err := newAlmanac(site, w)
 	if err != nil {
 		return nil, err
 	}
-	if w.clean {
-		// Made by this package, complete and possible.
-	} else if _, err := sky.Clean(records, eph, sky.ErbsDriesse); err != nil {
-		var re *sky.RecordError
-		if errors.As(err, &re) {
-			err = w.fault(re.Index, fmt.Errorf("%w (the sun of latitude %.2f, longitude %.2f allows no more: another place or time zone?)", re.Err, site.LatDeg(), site.LonDeg()))
-		}
-		return nil, err
-	}
 	out := &Sunlight{
-		weather: w, cellsWPerM2: make([]float64, len(records)), squareWPerM2: make([]float64, len(records)),
+		weather: w, cellsWPerM2: make([]float64, len(w.Steps)), squareWPerM2: make([]float64, len(w.Steps)),
 		LightAboveLx: map[float64]float64{},
 	}
 	for _, t := range tops {
 		out.LightAboveLx[t] = 0
 	}
 	out.month = w.months()
+	stepH := w.Step.Hours()
 	leastTop := math.Inf(1)
 	for _, t := range tops {
 		leastTop = min(leastTop, t)
 	}
-	stepH := w.Step.Hours()
-	for i, r := range records {
+	var record sky.Record
+	for i := range w.Steps {
+		if w.Steps[i].GlobalWPerM2 == 0 && w.clean {
+			continue
+		}
+		r := &record
+		if err := w.record(r, i, eph, site); err != nil {
+			return nil, err
+		}
 		if r.GlobalWPerM2 == 0 {
 			continue
 		}
@@ -111,7 +101,7 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 			sun = sky.SunAt(eph.At(r.Start.Add(r.Length / 2)))
 			on = plane.On(sun, r.Light)
 		} else {
-			on, sun, up = plane.OverWithSun(eph, r)
+			on, sun, up = plane.OverWithSun(eph, *r)
 		}
 		e := plane.EffectiveWPerM2(on, 0)
 		if math.IsNaN(e) {
@@ -138,6 +128,30 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 		}
 	}
 	return out, nil
+}
+
+// record fills r in from step i: complete, and possible under the sun of the site.
+func (w *Weather) record(r *sky.Record, i int, eph *almanac, site solar.Site) error {
+	s := &w.Steps[i]
+	*r = sky.Record{Start: s.Start, Length: w.Step, Light: sky.Light{
+		GlobalWPerM2: s.GlobalWPerM2, BeamNormalWPerM2: s.DirectWPerM2, DiffuseWPerM2: s.SkyWPerM2,
+	}}
+	if w.Split {
+		r.BeamNormalWPerM2, r.DiffuseWPerM2 = math.NaN(), math.NaN()
+	}
+	if w.clean {
+		return nil // made by this package, complete and possible
+	}
+	one := [1]sky.Record{*r}
+	if _, err := sky.Clean(one[:], eph, sky.ErbsDriesse); err != nil {
+		var re *sky.RecordError
+		if errors.As(err, &re) {
+			err = w.fault(i, fmt.Errorf("%w (the sun of latitude %.2f, longitude %.2f allows no more: another place or time zone?)", re.Err, site.LatDeg(), site.LonDeg()))
+		}
+		return err
+	}
+	*r = one[0]
+	return nil
 }
 
 // An almanac gives the sun for the years of UTC in which steps of a weather begin: a

@@ -182,6 +182,7 @@ func (b SealedBox) SurfaceBelow(c BoxConditions, tempC float64) bool {
 		}
 	}
 	s := b.balance(&c)
+	s.start(riseK)
 	lossW, _ := s.loss(riseK)
 	return lossW > s.gainW
 }
@@ -213,15 +214,17 @@ func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 	// everywhere, and faster the larger the rise, so that from either side the
 	// iteration cannot leave the root.
 	riseK = s.gainW / (s.areaM2*(s.windWPerM2K+2*s.kOverL) + 4*s.radiation*s.t0*s.t0*s.t0)
+	s.start(riseK)
 	for range 60 {
 		var lossW float64
 		lossW, slopeWPerK = s.loss(riseK)
 		step := (lossW - s.gainW) / slopeWPerK
-		riseK -= step
 		// What is left is about step²/(12 x), for x^(7/6) bends the loss most.
 		if step*step <= 1e-5*math.Abs(riseK) || math.Abs(step) <= 1e-6 {
-			break
+			return riseK - step, slopeWPerK
 		}
+		s.move(riseK, riseK-step)
+		riseK -= step
 	}
 	return riseK, slopeWPerK
 }
@@ -234,6 +237,8 @@ type surfaceBalance struct {
 	kOverL, buoyancy  float64 // of the natural convection
 	windWPerM2K, hf3  float64 // forced convection, and its cube
 	gainW             float64 // what a surface at air temperature has to lose
+
+	g, hn3, h float64 // by the rise: of the natural convection, its cube, and both together
 }
 
 func (b *SealedBox) balance(c *BoxConditions) (s surfaceBalance) {
@@ -251,16 +256,37 @@ func (b *SealedBox) balance(c *BoxConditions) (s surfaceBalance) {
 	return s
 }
 
-// loss is the heat that leaves a surface riseK above the air, and its slope.
-func (s *surfaceBalance) loss(riseK float64) (lossW, slopeWPerK float64) {
-	g := s.buoyancy * cbrt(math.Sqrt(math.Abs(riseK)))
+// start prepares loss at a rise.
+func (s *surfaceBalance) start(riseK float64) {
+	s.natural(s.buoyancy * cbrt(math.Sqrt(math.Abs(riseK))))
+	s.h = cbrt(s.hn3 + s.hf3)
+}
+
+// move prepares loss at a rise near the one before, from its roots.
+func (s *surfaceBalance) move(fromK, toK float64) {
+	u := 1 - toK/fromK
+	if !(math.Abs(u) < 0.03) {
+		s.start(toK)
+		return
+	}
+	// (1 - u)^(1/6), to 3e-8, and one of Halley's steps for the other root.
+	s.natural(s.g * (1 - u*(1.0/6+u*(5.0/72+u*(55.0/1296)))))
+	x, h3 := s.hn3+s.hf3, s.h*s.h*s.h
+	s.h *= (h3 + 2*x) / (2*h3 + x)
+}
+
+func (s *surfaceBalance) natural(g float64) {
 	c := 0.825 + g
 	hn := s.kOverL * c * c
-	hn3 := hn * hn * hn
-	h := cbrt(hn3 + s.hf3)
+	s.g, s.hn3 = g, hn*hn*hn
+}
+
+// loss is the heat that leaves a surface riseK above the air, for which it has been
+// prepared, and its slope.
+func (s *surfaceBalance) loss(riseK float64) (lossW, slopeWPerK float64) {
 	t := s.t0 + riseK
-	lossW = s.areaM2*h*riseK + s.radiation*riseK*(t+s.t0)*(t*t+s.t0*s.t0)
+	lossW = s.areaM2*s.h*riseK + s.radiation*riseK*(t+s.t0)*(t*t+s.t0*s.t0)
 	// d(h·x)/dx = h + (hn/h)²·hn·(g/c)/3, as g varies with |x|^(1/6).
-	slopeWPerK = s.areaM2*(h+hn3*g/(3*h*h*c)) + 4*s.radiation*t*t*t
+	slopeWPerK = s.areaM2*(s.h+s.hn3*s.g/(3*s.h*s.h*(0.825+s.g))) + 4*s.radiation*t*t*t
 	return lossW, slopeWPerK
 }

@@ -64,9 +64,7 @@ func (p *Plane) OverWithSun(e Ephemeris, r Record) (on Irradiance, mid Sun, upRa
 		return Irradiance{n, n, n, n, n, n}, s.mid, s.up
 	}
 	mid, upRatio = s.mid, s.up
-	if p.flat && s.even {
-		s.openAll(1)
-	} else if !p.weigh(&s, r.BeamNormalWPerM2) {
+	if !p.weigh(&s, r.BeamNormalWPerM2) {
 		s.followEvenly(e, r.Start, r.Length)
 		p.weigh(&s, r.BeamNormalWPerM2)
 	}
@@ -96,7 +94,7 @@ func (p *Plane) over(s *sunlit, r Record) Irradiance {
 		}
 		l.DiffuseWPerM2 = min(l.DiffuseWPerM2*sine/s.sum, 0.6*e0*sine+10)
 		twilight -= s.share[i] * l.DiffuseWPerM2
-		ct := p.incidence(sun, sine, math.Sqrt(1-sine*sine))
+		ct := s.front[i]
 		front := ct
 		if !s.bent {
 			front = max(ct, 0)

@@ -29,6 +29,7 @@ type sunlit struct {
 	// that in which the sun reaches the plane, and whether they differ because it
 	// passes behind the plane.
 	lit, open [maxSteps]float64
+	front     [maxSteps]float64 // cosine of the incidence
 	bent      bool
 }
 
