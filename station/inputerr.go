@@ -3,6 +3,8 @@ package station
 import (
 	"strconv"
 	"strings"
+
+	"github.com/stationphysics/stationphysics/internal/wording"
 )
 
 // An InputError is one mistake in an input file, with the place where it
@@ -94,34 +96,7 @@ func (e *ShapeError) Error() string { return "expected " + e.Want + ", found " +
 // nearest returns the candidate within a third of the word's length in edits,
 // or "" if none is that close.
 func nearest(word string, candidates []string) string {
-	best, bestD := "", len(word)/3+1
-	for _, c := range candidates {
-		if d := edits(strings.ToLower(word), c); d < bestD || d == bestD && best == "" {
-			best, bestD = c, d
-		}
-	}
-	return best
-}
-
-// edits is the Levenshtein distance.
-func edits(a, b string) int {
-	prev := make([]int, len(b)+1)
-	cur := make([]int, len(b)+1)
-	for j := range prev {
-		prev[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		cur[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			cur[j] = min(prev[j]+1, cur[j-1]+1, prev[j-1]+cost)
-		}
-		prev, cur = cur, prev
-	}
-	return prev[len(b)]
+	return wording.Nearest(strings.ToLower(word), candidates, len(word)/3+1)
 }
 
 // A MissingError reports a calculation for which a description lacks lines.

@@ -20,6 +20,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/stationphysics/stationphysics/internal/wording"
 	"github.com/stationphysics/stationphysics/rain"
 	"github.com/stationphysics/stationphysics/station"
 	"github.com/stationphysics/stationphysics/station/logbook"
@@ -342,20 +343,4 @@ func show(v *value, digits int) string {
 }
 
 // wrap writes a text behind a lead, its further lines indented like the first.
-func wrap(b *bytes.Buffer, lead, s string) {
-	line := lead
-	indent := strings.Repeat(" ", len(lead))
-	fresh := true
-	for _, w := range strings.Fields(s) {
-		if !fresh && len([]rune(line))+1+len([]rune(w)) > width {
-			b.WriteString(line + "\n")
-			line, fresh = indent, true
-		}
-		if !fresh {
-			line += " "
-		}
-		line += w
-		fresh = false
-	}
-	b.WriteString(line + "\n")
-}
+func wrap(b *bytes.Buffer, lead, s string) { b.WriteString(wording.Wrap(lead, s, width)) }

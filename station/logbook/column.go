@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/stationphysics/stationphysics/internal/wording"
 	"github.com/stationphysics/stationphysics/station"
 )
 
@@ -181,32 +182,4 @@ next:
 }
 
 // nearest is the known heading within half the word's length in edits.
-func nearest(word string) string {
-	best, bestD := "", len(word)/2+1
-	for _, k := range known() {
-		if d := edits(word, k); d < bestD {
-			best, bestD = k, d
-		}
-	}
-	return best
-}
-
-// edits is the Levenshtein distance.
-func edits(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			diagonal, row[j] = row[j], min(row[j]+1, row[j-1]+1, diagonal+cost)
-		}
-	}
-	return row[len(b)]
-}
+func nearest(word string) string { return wording.Nearest(word, known(), len(word)/2) }

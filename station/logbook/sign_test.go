@@ -248,9 +248,6 @@ func TestKindsHaveNames(t *testing.T) {
 }
 
 func TestNearestHeading(t *testing.T) {
-	for a, want := range map[string]int{"": 5, "air_c": 0, "air": 2, "airc": 1, "bir_d": 2, "xair_c": 1, "wxyz": 5, "ia_rc": 3} {
-		require.Equal(t, want, edits(a, "air_c"), a)
-	}
 	require.Equal(t, "humidity_pct", nearest("humdity_pc"))
 	require.Equal(t, "", nearest("q"))
 }

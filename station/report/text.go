@@ -19,8 +19,8 @@ import (
 	"io"
 	"math"
 	"strings"
-	"unicode/utf8"
 
+	"github.com/stationphysics/stationphysics/internal/wording"
 	"github.com/stationphysics/stationphysics/station"
 )
 
@@ -54,23 +54,7 @@ func (t *text) line(s string) {
 }
 
 // wrap writes words after a prefix, continued under the first word.
-func (t *text) wrap(prefix, s string) {
-	pad := strings.Repeat(" ", utf8.RuneCountInString(prefix))
-	cur := prefix
-	empty := true
-	for _, word := range strings.Fields(s) {
-		if !empty && utf8.RuneCountInString(cur)+1+utf8.RuneCountInString(word) > Width {
-			t.line(cur)
-			cur, empty = pad, true
-		}
-		if !empty {
-			cur += " "
-		}
-		cur += word
-		empty = false
-	}
-	t.line(cur)
-}
+func (t *text) wrap(prefix, s string) { t.b.WriteString(wording.Wrap(prefix, s, Width)) }
 
 func (t *text) head(r *station.Review) {
 	name := r.Name
