@@ -170,6 +170,74 @@ longer  12.25  7
 `, made.text())
 }
 
+// Two blanks between columns, one where that saves a break, and parts with the
+// leading columns in front of each where not even that does.
+func TestBlocks(t *testing.T) {
+	for _, c := range []struct {
+		widths []int
+		keys   int
+		gap    int
+		blocks [][]int
+	}{
+		{[]int{10, 30, 36}, 1, 2, [][]int{{0, 1, 2}}},      // 80
+		{[]int{10, 30, 37}, 1, 1, [][]int{{0, 1, 2}}},      // 81, or 79
+		{[]int{10, 30, 38}, 1, 1, [][]int{{0, 1, 2}}},      // 82, or 80
+		{[]int{10, 30, 39}, 1, 2, [][]int{{0, 1}, {0, 2}}}, // 81 even so
+		{[]int{10, 32, 32, 34}, 1, 2, [][]int{{0, 1, 2}, {0, 3}}},
+		{[]int{10, 33, 33, 33, 33}, 1, 2, [][]int{{0, 1, 2}, {0, 3, 4}}}, // 80 each
+		{[]int{10, 20, 25, 25, 25}, 2, 2, [][]int{{0, 1, 2}, {0, 1, 3}, {0, 1, 4}}},
+		{[]int{10, 20, 23, 21, 25}, 2, 2, [][]int{{0, 1, 2, 3}, {0, 1, 4}}}, // 80, 59
+		{[]int{10, 90, 3}, 1, 2, [][]int{{0, 1}, {0, 2}}},                   // too wide by itself
+		{[]int{40, 41, 90}, 2, 2, [][]int{{0, 1, 2}}},
+	} {
+		made := &table{keys: c.keys, columns: make([]column, len(c.widths))}
+		blocks, gap := made.blocks(c.widths)
+		require.Equal(t, c.blocks, blocks, "%v", c.widths)
+		require.Equal(t, c.gap, gap, "%v", c.widths)
+	}
+}
+
+// What each table has, as documents made of it rely on: columns, decimals or
+// significant digits, and how many columns lead.
+func TestColumns(t *testing.T) {
+	for name, want := range map[string]struct {
+		keys int
+		head string
+		row  int
+		says string
+	}{
+		"air": {2, "air_c,humidity_pct,vapour_pressure_hpa,dew_point_c,frost_point_c,wet_bulb_c,mixing_ratio_g_per_kg,absolute_humidity_g_per_m3,density_kg_per_m3,enthalpy_kj_per_kg", 3,
+			"-20 80 N.NNN -NN.NN -NN.NN -NN.NN N.NNN N.NNN N.NNNN -NN.NN"},
+		"air grid": {1, "air_c,frost_point_c_at_10_pct,frost_point_c_at_20_pct,frost_point_c_at_30_pct,frost_point_c_at_40_pct,frost_point_c_at_50_pct," +
+			"frost_point_c_at_60_pct,frost_point_c_at_70_pct,frost_point_c_at_80_pct,frost_point_c_at_90_pct,frost_point_c_at_100_pct", 0,
+			"-20 -NN.NN -NN.NN -NN.NN -NN.NN -NN.NN -NN.NN -NN.NN -NN.NN -NN.NN -NN.NN"},
+		"atmosphere": {2, "geopotential_m,geometric_m,temperature_c,pressure_hpa,density_kg_per_m3,sound_m_per_s,viscosity_pa_s,gravity_m_per_s2", 3,
+			"1000 1000.2 N.NN NNN.NNN N.NNNNN NNN.NNN N.NNNNe-05 N.NNNNN"},
+		"geometric": {2, "geometric_m,geopotential_m,temperature_c,pressure_hpa,density_kg_per_m3,sound_m_per_s,viscosity_pa_s,gravity_m_per_s2", 6,
+			"1000 999.8 N.NN NNN.NNN N.NNNNN NNN.NNN N.NNNNe-05 N.NNNNN"},
+		"sun": {1, "date,civil_dawn_rfc3339,rise_rfc3339,noon_rfc3339,set_rfc3339,civil_dusk_rfc3339,noon_elevation_deg,day_length_h", 2,
+			"2026-03-21 NN:NN NN:NN NN:NN NN:NN NN:NN NN.NN NN.NN"},
+		"polar sun": {1, "date,astronomical_dawn_rfc3339,nautical_dawn_rfc3339,civil_dawn_rfc3339,rise_rfc3339,noon_rfc3339,set_rfc3339,civil_dusk_rfc3339,nautical_dusk_rfc3339,astronomical_dusk_rfc3339,noon_elevation_deg,day_length_h", 10,
+			"2026-06-01 up up up up NN:NN up up up up NN.NN 24.00"},
+		"charge": {2, "chemistry,cells,nominal_v,low_limit_v,low_stop_v,fills_v,float_v,charge_end_v,high_limit_v", 3,
+			"LiFePO4 4 12.800 8.000 10.000 13.800 13.600 14.600 14.800"},
+		"junction": {1, "dissipation_w,low_junction_c_at_25_mm2,high_junction_c_at_25_mm2,low_junction_c_at_100_mm2,high_junction_c_at_100_mm2,low_junction_c_at_300_mm2,high_junction_c_at_300_mm2,low_junction_c_at_600_mm2,high_junction_c_at_600_mm2", 1,
+			"0.50 NNN.N NNN.N NN.N NN.N NN.N NN.N NN.N NN.N"},
+	} {
+		made := tableOf(t, samples[name]...)
+		require.Equal(t, want.keys, made.keys, name)
+		var keys []string
+		for _, c := range made.columns {
+			keys = append(keys, c.key)
+		}
+		require.Equal(t, want.head, strings.Join(keys, ","))
+		require.Regexp(t, "^"+strings.ReplaceAll(regexp.QuoteMeta(want.says), "N", `\d`)+"$", join(made.rows[want.row]))
+		for _, s := range slices.Concat(made.notes, made.sources) {
+			require.Regexp(t, `[.:]$`, s)
+		}
+	}
+}
+
 func TestMarkdownIsAPipeTable(t *testing.T) {
 	eachSample(t, func(t *testing.T, made *table, out string) {
 		requireCaption(t, made, regexp.MustCompile(`\\(.)`).ReplaceAllString(out, "$1"))
