@@ -354,7 +354,10 @@ func TestChargeCautions(t *testing.T) {
 			require.Equal(t, 1, strings.Count(out, says), "%s: %s", w.name, says)
 		}
 	}
-	_, out, _ := invoke(t, "charge", "-chemistry", "lfp", "-temperature", "3")
+	_, out, _ := invoke(t, "charge")
+	require.NotContains(t, out, "The cautions give")
+	_, out, _ = invoke(t, "charge", "-chemistry", "lfp", "-temperature", "3")
+	require.Contains(t, flat(out), "- The cautions give the voltages at 25 °C. - Caution")
 	require.Contains(t, flat(out), "at most 0.2 A per Ah at 3 °C")
 	require.Contains(t, flat(out), "- Caution: Above 3.65 V a cell, 29.20 V for 8 in series")
 	require.NotContains(t, out, "lead-acid")
@@ -406,7 +409,7 @@ func TestJunctionMarks(t *testing.T) {
 	require.Equal(t, none, rows[3][2], "400.4 °C")
 	_, out, _ := invoke(t, "junction", "-area", "600,620", "-ambient", "39.99")
 	for _, says := range []string{
-		"! marks a junction above the limit of 125 °C", "600 mm²: 66.8 to 68.0 K/W, 125 °C reached with 1.25 W; Infineon,", "Table 1 (rows of it from memory).",
+		"! marks a junction above the limit of 125 °C", "600 mm²: 66.8 to 68.0 K/W, 125 °C reached with 1.25 W; Infineon, package SOT223-4-2 thermal sheet; National Semiconductor/TI LM1117, SNOS412, Table 1 (rows of it from memory).",
 		"620 mm²: 66.4 K/W (one table: its spread is unknown), 125 °C reached with 1.27 W; National", "burn at a touch",
 	} {
 		require.Contains(t, flat(out), says)
@@ -419,6 +422,7 @@ func TestJunctionMarks(t *testing.T) {
 func TestJunctionPackages(t *testing.T) {
 	for _, p := range packages {
 		made := tableOf(t, "junction", "-package", p.name)
+		require.Equal(t, p.name == "SOT-223", strings.Contains(strings.Join(made.sources, " "), "from memory"))
 		require.Contains(t, made.title, p.name)
 		require.GreaterOrEqual(t, len(made.columns), 5)
 		require.Contains(t, junction.params[0].about, p.name)

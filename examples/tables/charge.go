@@ -50,6 +50,9 @@ func makeCharge(v *values) *table {
 	for _, c := range chemistries {
 		t.notes = append(t.notes, charging(c, tempC))
 	}
+	if tempC != 25 {
+		t.notes = append(t.notes, "The cautions give the voltages at 25 °C.")
+	}
 	t.notes = append(t.notes, cautions(chemistries, most)...)
 	for _, c := range chemistries {
 		l := c.Limits()
