@@ -487,12 +487,12 @@ func TestLimitsOfSizeAreReached(t *testing.T) {
 
 func TestSeries(t *testing.T) {
 	p := &param{quantity: "height", unit: "m"}
-	any := scale{p, "m", p.number, plain, func(float64) error { return nil }}
+	s := scale{p, "m", p.number, plain, func(float64) error { return nil }}
 	for text, want := range map[string][]float64{
 		"3": {3}, " 3 , -1e1": {3, -10}, "0:1:0.25": {0, 0.25, 0.5, 0.75, 1}, "0.1:0.5:0.1": {0.1, 0.2, 0.3, 0.4, 0.5}, "0:10:4,9": {0, 4, 8, 9},
 		"5:5:1": {5}, "-0.3:0.3:0.1": {-0.3, -0.2, -0.1, 0, 0.1, 0.2, 0.3}, "0:1:7": {0}, "0:0.7:0.35": {0, 0.35, 0.7}, "0:2:1:": nil,
 	} {
-		got, err := series(text, any)
+		got, err := series(text, s)
 		if want == nil {
 			require.Error(t, err, text)
 			continue

@@ -151,15 +151,15 @@ func (v *values) dates() []time.Time {
 				v.fail("dates", fmt.Errorf("stands in place of -%s: leave one out", other))
 			}
 		}
-		days, err := series(v.text["dates"], scale{v.param("dates"), "days", dayNumber, func(x float64) string { return date(x).Format(time.DateOnly) }, func(x float64) error {
+		days, err := series(v.text["dates"], scale{v.param("dates"), "days", dayNumber, func(x float64) string { return midnight(x).Format(time.DateOnly) }, func(x float64) error {
 			if x != math.Trunc(x) {
 				return errors.New("the step of a series of dates is in whole days")
 			}
-			return checkYear(date(x).Year())
+			return checkYear(midnight(x).Year())
 		}})
 		v.fail("dates", err)
 		for _, x := range days {
-			out = append(out, date(x))
+			out = append(out, midnight(x))
 		}
 		return out
 	}
@@ -191,8 +191,8 @@ func checkYear(year int) error {
 	return err
 }
 
-// date is the midnight of a day number of dayNumber.
-func date(x float64) time.Time { return time.Unix(int64(x)*86400, 0).UTC() }
+// midnight turns a day number of dayNumber back.
+func midnight(x float64) time.Time { return time.Unix(int64(x)*86400, 0).UTC() }
 
 func dayNumber(s string) (float64, error) {
 	t, err := time.Parse(time.DateOnly, strings.TrimSpace(s))
