@@ -219,7 +219,7 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 		end = bd.end
 		if bd.at == 0 && w.lowA < 0 && w.highA > 0 {
 			// Only the charge efficiency changes; go on, past the boundary.
-			end, used = 0, math.Max(used, 1e-9*t)
+			end, used = 0, max(used, 1e-9*t)
 		}
 	}
 	// The ends of the segment.
@@ -304,9 +304,9 @@ func (w *held) decay(o *decay) (lowA, highA float64) {
 	}
 	// Charging or discharging: at no current, what it is about to do.
 	const still = 1e-12
-	lowA, highA, o.eta = w.lowA, math.Min(w.highA, 0), 1
+	lowA, highA, o.eta = w.lowA, min(w.highA, 0), 1
 	if i0 > still || i0 > -still && l+k*v0 > 0 {
-		lowA, highA, o.eta = math.Max(w.lowA, 0), w.highA, p.eta
+		lowA, highA, o.eta = max(w.lowA, 0), w.highA, p.eta
 	}
 	a := w.slope * o.eta * p.perCoulomb / o.r
 	// Resting point: x - v = l/a.

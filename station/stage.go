@@ -171,7 +171,7 @@ func (s *stage) wetWall(p *Model, own float64) {
 	for i := 0; i < len(w.Steps); i += stride {
 		x := &w.Steps[i]
 		air := x.AirC + 273.15
-		deficit := math.Max(0, 0.5*(air-0.0552*air*math.Sqrt(air)))
+		deficit := max(0, 0.5*(air-0.0552*air*math.Sqrt(air)))
 		// Convection and radiation share the way to the air: a wall cannot be
 		// further below it than the deficit, and sunlit it is above.
 		if x.AirC-x.DewC > deficit || s.sun.squareWPerM2[i] > 200 {

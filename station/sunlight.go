@@ -32,9 +32,13 @@ const shortStep = 450 * time.Second
 // a few percent, so a usual one stands in.
 const usualDewPointC = 8
 
-// mostLmPerW is more than the efficacy of any daylight: the blue sky alone, the
-// highest, has 115 to 160 lm/W (common practice, no published source).
-const mostLmPerW = 200
+// Bright daylight has more than leastLmPerW and less than mostLmPerW; a test holds
+// sky.Light.Illuminance to it. Only between them it must be asked whether a light
+// exceeds a sensor's range.
+const (
+	leastLmPerW, mostLmPerW = 80, 160
+	brightWPerM2            = 50
+)
 
 // Sunlight carries a weather to the panel of the description. A typical year
 // brings its own place along, for sun and weather belong together; any other
@@ -77,9 +81,9 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 	}
 	out.month = w.months()
 	stepH := w.Step.Hours()
-	leastTop := math.Inf(1)
+	leastTop, highestTop := math.Inf(1), 0.0
 	for _, t := range tops {
-		leastTop = min(leastTop, t)
+		leastTop, highestTop = min(leastTop, t), max(highestTop, t)
 	}
 	var record sky.Record
 	for i := range w.Steps {
@@ -98,7 +102,7 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 		up := 1.0
 		if r.Length <= shortStep {
 			// The sun hardly moves: its place in the middle stands for all.
-			sun = sky.SunAt(eph.At(r.Start.Add(r.Length / 2)))
+			sun = sky.SunAt(eph.From(r.Start).After(r.Length.Seconds() / 2))
 			on = plane.On(sun, r.Light)
 		} else {
 			on, sun, up = plane.OverWithSun(eph, *r)
@@ -117,9 +121,12 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 				beam = 0
 			}
 		}
-		out.squareWPerM2[i] = math.Min(beam+r.DiffuseWPerM2, 1600)
-		if up > 0 && r.GlobalWPerM2*mostLmPerW > leastTop {
-			lx := r.Light.Illuminance(sun, usualDewPointC).GlobalLx
+		out.squareWPerM2[i] = min(beam+r.DiffuseWPerM2, 1600)
+		if len(tops) > 0 && up > 0 && (r.GlobalWPerM2 < brightWPerM2 || r.GlobalWPerM2*mostLmPerW > leastTop) {
+			lx := r.GlobalWPerM2 * leastLmPerW
+			if lx <= highestTop || r.GlobalWPerM2 < brightWPerM2 {
+				lx = r.Light.Illuminance(sun, usualDewPointC).GlobalLx
+			}
 			for _, t := range tops {
 				if lx > t {
 					out.LightAboveLx[t] += stepH

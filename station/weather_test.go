@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/solar/sky"
 )
 
 const ownHeader = "time,global_w_per_m2,direct_w_per_m2,diffuse_w_per_m2,air_c,wind_m_per_s\n"
@@ -188,4 +190,29 @@ func FuzzReadWeather(f *testing.F) {
 			require.True(t, s.AirC >= -80 && s.AirC <= 60)
 		}
 	})
+}
+
+func TestDaylightStaysWithinItsEfficacy(t *testing.T) {
+	least, most := math.Inf(1), 0.0
+	for elevation := 1.0; elevation <= 90; elevation += 1.5 {
+		sun := sky.Sun{ElevationDeg: elevation, AzimuthDeg: 180, DistanceAU: 1}
+		level := sun.ExtraterrestrialWPerM2() * math.Sin(elevation*math.Pi/180)
+		for clearness := 0.05; clearness <= 1; clearness += 0.05 {
+			global := clearness * level
+			if global < brightWPerM2 {
+				continue
+			}
+			for diffuse := 0.05; diffuse <= 1; diffuse += 0.05 {
+				beam := (1 - diffuse) * global / math.Sin(elevation*math.Pi/180)
+				if beam > 1100 {
+					continue
+				}
+				l := sky.Light{GlobalWPerM2: global, BeamNormalWPerM2: beam, DiffuseWPerM2: diffuse * global}
+				lmPerW := l.Illuminance(sun, usualDewPointC).GlobalLx / global
+				least, most = min(least, lmPerW), max(most, lmPerW)
+			}
+		}
+	}
+	require.Greater(t, least, float64(leastLmPerW))
+	require.Less(t, most, float64(mostLmPerW))
 }

@@ -230,7 +230,7 @@ func newRunner(p *Model, s *stage, seed uint64) (*runner, error) {
 	if lim.Overcharge.Exists() {
 		r.overchargeV = lim.Overcharge.V
 	}
-	lowV, highV := 0.6*lim.Cutoff.V*n, math.Max(1.15*lim.Overcharge.V*n, setV)
+	lowV, highV := 0.6*lim.Cutoff.V*n, max(1.15*lim.Overcharge.V*n, setV)
 	p.draws.once.Do(func() {
 		p.draws.running, p.draws.stopped = p.supply.table(lowV, highV, running), p.supply.table(lowV, highV, stopped)
 	})
@@ -345,7 +345,7 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	if d.Pack.Place == "outside" {
 		cellC = w.AirC
 	}
-	cellC = math.Min(math.Max(cellC, -40), 85)
+	cellC = min(max(cellC, -40), 85)
 
 	if !r.on && r.mayRestart(cellC, offer.packW) {
 		r.on = true
@@ -372,7 +372,7 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	// What the pack did not take goes back up the chain to the panel.
 	takenFrac := 0.0
 	if offer.packW > 0 {
-		used := math.Min(offer.packW*dt, needW*dt+flow.InWh)
+		used := min(offer.packW*dt, needW*dt+flow.InWh)
 		takenFrac = used / (offer.packW * dt)
 	}
 	e.TakenWh = takenFrac * e.OfferedWh
@@ -385,9 +385,9 @@ func (r *runner) step(i int, w *WeatherStep, snow bool) {
 	haveWh := deliveredWh - flow.InWh + flow.OutWh
 	share := 1.0
 	if needW > 0 {
-		share = math.Min(1, haveWh/(needW*dt))
+		share = min(1, haveWh/(needW*dt))
 		if drawn {
-			share = math.Min(1, flow.OutAh*r.packV/(needW*dt))
+			share = min(1, flow.OutAh*r.packV/(needW*dt))
 		}
 		if share > 1-1e-9 {
 			share = 1
@@ -517,8 +517,8 @@ func (r *runner) note(i int, w *WeatherStep, boxC, cellC float64, flow battery.F
 	if boxC > y.HottestBoxC {
 		y.HottestBoxC, y.HottestBoxAt, y.HottestAirC = boxC, w.Start, w.AirC
 	}
-	y.HottestCellC = math.Max(y.HottestCellC, cellC)
-	y.ColdestCellC = math.Min(y.ColdestCellC, cellC)
+	y.HottestCellC = max(y.HottestCellC, cellC)
+	y.ColdestCellC = min(y.ColdestCellC, cellC)
 	cellV := flow.EndV / r.series
 	if cellV > y.HighestCellV {
 		y.HighestCellV = cellV

@@ -249,7 +249,7 @@ func (c Curve) PowerW(voltageV float64) float64 { return voltageV * c.CurrentA(v
 // HeldA returns the current into a charger that holds the panel at holdV. It
 // is CurrentA, but never below zero: a charger, or the diode before it, lets no
 // current back.
-func (c Curve) HeldA(holdV float64) float64 { return math.Max(0, c.CurrentA(holdV)) }
+func (c Curve) HeldA(holdV float64) float64 { return max(0, c.CurrentA(holdV)) }
 
 // KeptFrac returns the share of the maximum power that is left when a charger
 // holds the panel at holdV: 1 at the maximum power point, 0 at or above the
