@@ -30,8 +30,8 @@ func main() {
 func run(args []string, out, progress io.Writer) error {
 	fs := flag.NewFlagSet("speed", flag.ContinueOnError)
 	file := fs.String("o", "", "`file` to write the report to; standard output if empty")
-	count := fs.Int("count", 5, "how often each benchmark runs")
-	benchtime := fs.String("benchtime", "200ms", "how long each run of a benchmark takes")
+	count := fs.Int("count", 10, "how often each benchmark runs")
+	benchtime := fs.String("benchtime", "50ms", "how long each run of a benchmark takes")
 	bench := fs.Bool("bench", true, "run the benchmarks")
 	compare := fs.Bool("compare", true, "compare with other libraries")
 	scaling := fs.Bool("scaling", true, "measure how time and memory grow with the work")

@@ -125,7 +125,11 @@ func targetCells(t target, v float64) []string {
 	if says == "" {
 		says = "-"
 	}
-	return []string{t.name, short(v), t.unit, bound, verdict(v, t.bound), says}
+	value := short(v)
+	if t.unit == powerOfWork {
+		value = power(v)
+	}
+	return []string{t.name, value, t.unit, bound, verdict(v, t.bound), says}
 }
 
 func writeSteps(w io.Writer, b *benchmarks) {
@@ -154,7 +158,7 @@ func writeSteps(w io.Writer, b *benchmarks) {
 		}
 		row(w, y.what, short(ns/y.steps), fmt.Sprintf("%.2f", ns/y.steps/sum))
 	}
-	fmt.Fprintf(w, "\nAn hour of daylight is divided into up to eight places of the sun and planes, and its panel is also solved for the maximum power and twice for the diode; at night there are neither sun nor panel, and the supply is read from a table of points. The minute year shares one box among ten steps.\n")
+	fmt.Fprintf(w, "\nOne call of each is not what every step makes: an hour of daylight sees the sun and the plane two or three times, its panel is also solved for the maximum power and for the diode; at night there are neither sun nor panel; the supply is read from a table of points; minutes share one box among ten.\n")
 }
 
 func writeComparison(w io.Writer, c *comparison) {
@@ -170,7 +174,7 @@ func writeComparison(w io.Writer, c *comparison) {
 }
 
 func writeGrowth(w io.Writer, r *results) {
-	fmt.Fprintf(w, "\n## Growth with the work\n\nEach size in a process of its own. The power is p of cost ~ work^p since the size before. Processor time is that of the process with its start and repetitions; heap is the most that objects took, dead ones not yet swept included; resident is the most that the process held, some 15 MB of which is the program itself.\n")
+	fmt.Fprintf(w, "\n## Growth with the work\n\nEach size in a process of its own. The power is p of cost ~ work^p since the size before. Processor time is that of the process with its start and repetitions; heap is the most that objects took, dead ones not yet swept included; resident is the most that the process held, some 6 MB of which is the program itself.\n")
 	for _, g := range r.growth {
 		if g.cores == 1 {
 			fmt.Fprintf(w, "\n%s:\n\n", strings.ToUpper(g.job.what[:1])+g.job.what[1:])
@@ -204,7 +208,7 @@ func power(p float64) string {
 	if math.IsNaN(p) {
 		return "-"
 	}
-	return fmt.Sprintf("%.2f", p)
+	return fmt.Sprintf("%.2f", math.Round(100*p)/100+0) // no negative zero
 }
 
 func writeBenchmarks(w io.Writer, b *benchmarks, h header) {

@@ -113,7 +113,7 @@ func TestReportGivesEveryTargetWithBoundAndVerdict(t *testing.T) {
 		"| sizing map 400 × 20, most memory resident | 250 | MB | ≤ 200 | missed by 25 % | - |",
 		"| logbook, a year of minutes in twelve columns | 1.80 | s | - | no bound | 1.8 |",
 		"| growth of years on 1 core, time | 1.00 | power of the work | ≤ 1.05 | met | - |",
-		"| growth of years on 1 core, memory | 0 | power of the work | ≤ 1.05 | met | - |",
+		"| growth of years on 1 core, memory | 0.00 | power of the work | ≤ 1.05 | met | - |",
 		"| growth of years on 2 cores, time | - | power of the work | ≤ 1.05 | not measured | - |",
 		"| growth of variants on 1 core, time | 1.10 | power of the work | ≤ 1.05 | missed by 5 % | - |",
 	} {
@@ -172,6 +172,7 @@ func TestExponent(t *testing.T) {
 	require.InDelta(t, 1, exponent(2, 20, 10), 1e-12)
 	require.InDelta(t, 2, exponent(1, 10000, 100), 1e-12)
 	require.InDelta(t, 0.5, exponent(4, 8, 4), 1e-12)
+	require.Equal(t, "0.00", power(-1e-5))
 	require.True(t, math.IsNaN(exponent(0, 1, 10)) && math.IsNaN(exponent(1, 0, 10)))
 }
 

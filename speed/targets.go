@@ -75,6 +75,9 @@ func bytesOf(pkg, name string) func(*results) float64 {
 // then takes 11 % more than tenfold, which is the scatter of two timings.
 const linear = 1.05
 
+// powerOfWork is the unit of a growth: p of cost ~ work^p.
+const powerOfWork = "power of the work"
+
 func targets() []target {
 	t := []target{
 		{"saturation vapour pressure", "× math.Exp", 2, "2", inExp("psychro", "SaturationPressure")},
@@ -124,8 +127,8 @@ func targets() []target {
 				on += "s"
 			}
 			t = append(t,
-				target{on + ", time", "power of the work", linear, "", of((*growth).timeExponent)},
-				target{on + ", memory", "power of the work", linear, "", of((*growth).memoryExponent)})
+				target{on + ", time", powerOfWork, linear, "", of((*growth).timeExponent)},
+				target{on + ", memory", powerOfWork, linear, "", of((*growth).memoryExponent)})
 		}
 	}
 	return t
