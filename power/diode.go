@@ -159,6 +159,15 @@ func (d Diode) VoltageV(currentA float64) float64 {
 	return d.nVt*math.Log1p(currentA/d.isA) + d.s.SeriesOhm*currentA
 }
 
+// SlopeOhm returns the slope of the forward voltage over the current at a current in
+// A, the differential resistance: nVt/(I + Is) + Rs. NaN where VoltageV is.
+func (d Diode) SlopeOhm(currentA float64) float64 {
+	if d.nVt == 0 || !(currentA > -d.isA && currentA < math.MaxFloat64) {
+		return math.NaN()
+	}
+	return d.nVt/(currentA+d.isA) + d.s.SeriesOhm
+}
+
 // CurrentA returns the current in A at a voltage in V, the inverse of
 // VoltageV; it is negative in reverse, where it tends to the saturation
 // current. The leakage of a real part in reverse is larger and belongs to a

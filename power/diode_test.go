@@ -127,3 +127,16 @@ func FuzzDiode(f *testing.F) {
 		}
 	})
 }
+
+func TestDiodeSlope(t *testing.T) {
+	d, err := DiodeFromPoints(Schottky, 25, ForwardPoint{0.3, 0.1}, ForwardPoint{0.5, 1})
+	require.NoError(t, err)
+	for i := 1e-6; i < 3; i *= 3 {
+		h := i * 1e-4
+		want := (d.VoltageV(i+h) - d.VoltageV(i-h)) / (2 * h)
+		require.InEpsilon(t, want, d.SlopeOhm(i), 1e-6, "%g A", i)
+	}
+	require.True(t, math.IsNaN(d.SlopeOhm(math.NaN())))
+	require.True(t, math.IsNaN(d.SlopeOhm(-1)))
+	require.True(t, math.IsNaN(Diode{}.SlopeOhm(0.1)))
+}

@@ -41,7 +41,7 @@ func (s *stage) harvest(p *Model) {
 	heat := panel.OpenRack()
 	hold := *p.d.Charger.HoldV
 	atPanel := p.diodeAt("panel")
-	drop, perLight := 0.0, 0.0
+	perLight := 0.0
 	for i, light := range s.sun.cellsWPerM2 {
 		if light <= 0 {
 			continue
@@ -49,15 +49,14 @@ func (s *stage) harvest(p *Model) {
 		w := &s.sun.weather.Steps[i]
 		curve := p.module.v.At(light, heat.CellC(light, w.AirC, w.WindMPerS))
 		s.possibleW[i] = curve.MaxPower().Pmp
-		if atPanel && perLight > 0 {
+		drop, amps := 0.0, 0.0
+		if atPanel {
 			// The current of a panel held well below its open-circuit voltage goes
 			// with the light.
-			drop = p.diode.v.VoltageV(perLight * light)
-		}
-		amps := curve.HeldA(hold + drop)
-		if atPanel && amps > 0 {
-			drop, amps = withDiode(&curve, &p.diode.v, hold, drop, amps)
+			drop, amps = withDiode(&curve, &p.diode.v, hold, perLight*light)
 			perLight = amps / light
+		} else {
+			amps = curve.HeldA(hold)
 		}
 		if amps > 0 {
 			s.panelW[i] = amps * (hold + drop)
@@ -67,32 +66,31 @@ func (s *stage) harvest(p *Model) {
 }
 
 // withDiode finds the drop of the diode between panel and charger and the current
-// through it, from a guess of the drop and the current at it. The drop moves by kT/q
-// for a change of the current by e, so that one pass comes close; what a second
-// would add follows from how panel and diode answered to the first.
-func withDiode(c *panel.Curve, d *power.Diode, holdV, guessV, guessA float64) (dropV, amps float64) {
-	dropV = d.VoltageV(guessA)
-	moved := dropV - guessV
-	if !(math.Abs(moved) > 1e-7) {
-		return dropV, guessA
-	}
-	amps = c.HeldA(holdV + dropV)
-	if !(amps > 0) {
-		return dropV, amps
-	}
-	slope := (amps - guessA) / moved
-	again := d.VoltageV(amps) - dropV
-	if q := again / moved; math.Abs(q) < 0.1 {
-		again /= 1 - q
-		return dropV + again, max(0, amps+slope*again)
-	}
-	for range 8 {
-		dropV = d.VoltageV(amps)
-		next := c.HeldA(holdV + dropV)
-		if math.Abs(next-amps) <= 1e-9*amps || !(next > 0) {
-			return dropV, next
+// through it, from a guess of the current: Newton's method, with the slopes of panel
+// and diode.
+func withDiode(c *panel.Curve, d *power.Diode, holdV, guessA float64) (dropV, amps float64) {
+	at := max(0, guessA)
+	for range 20 {
+		dropV = d.VoltageV(at)
+		amps = c.HeldA(holdV + dropV)
+		if !(amps > 0) {
+			if at == 0 {
+				return 0, 0
+			}
+			at = 0 // does it begin to conduct at all?
+			continue
 		}
-		amps = next
+		// Both slopes at once: the current through a diode whose drop moves with it.
+		slope := c.SlopeAPerV(holdV+dropV, amps) * d.SlopeOhm(at)
+		next := (amps - slope*at) / (1 - slope)
+		if math.Abs(next-at) <= 3e-4*next {
+			// What is left of the drop is half of kT/q times the square of this.
+			return dropV + d.SlopeOhm(at)*(next-at), next
+		}
+		if !(next > 0) {
+			next = min(at, amps) / 10
+		}
+		at = next
 	}
 	return dropV, amps
 }

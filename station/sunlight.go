@@ -239,8 +239,15 @@ func (a *almanac) of(t time.Time) *solar.Track {
 // months gives the month of each step, 0 for January.
 func (w *Weather) months() []uint8 {
 	out := make([]uint8, len(w.Steps))
+	var from, to time.Time
+	month := uint8(0)
 	for i := range w.Steps {
-		out[i] = uint8(w.Steps[i].Start.Month() - 1)
+		if t := w.Steps[i].Start; t.Before(from) || !t.Before(to) || t.Location() != from.Location() {
+			y, m, _ := t.Date()
+			from, to = time.Date(y, m, 1, 0, 0, 0, 0, t.Location()), time.Date(y, m+1, 1, 0, 0, 0, 0, t.Location())
+			month = uint8(m - 1)
+		}
+		out[i] = month
 	}
 	return out
 }

@@ -98,6 +98,19 @@ func (c Curve) outside(v float64) float64 {
 	return math.NaN()
 }
 
+// SlopeAPerV returns the slope of the current over the voltage, below 0, at a point of
+// the curve: a voltage at the terminals and CurrentA there. With the conductance g of
+// diode and shunt at that point it is -g/(1 + Rs g), and the equation of the diode gives g
+// from voltage and current alone. NaN outside the bounds of CurrentA.
+func (c Curve) SlopeAPerV(voltageV, currentA float64) float64 {
+	if c.a == 0 || !(math.Abs(voltageV) <= c.bound) {
+		return 0 * c.outside(voltageV)
+	}
+	inside := voltageV + currentA*c.rs
+	g := (c.iL+c.i0-currentA-inside*c.gsh)/c.a + c.gsh
+	return -g / (1 + c.rs*g)
+}
+
 // VoltageV returns the voltage at the terminals when currentA is drawn;
 // negative currentA is pushed into the panel. Where that voltage would lie
 // beyond the bounds of the module's LowestV and HighestV, as it does for a

@@ -310,3 +310,24 @@ func TestNoAllocation(t *testing.T) {
 	require.Zero(t, testing.AllocsPerRun(10, func() { m.Outputs(dst, series, nil, 14) }))
 	require.NotZero(t, sink)
 }
+
+// The slope from the equation against that of the curve itself.
+func TestSlopeOfTheCurve(t *testing.T) {
+	m, err := Fit(Label{Vmp: 18, Imp: 0.56, Voc: 21.6, Isc: 0.61, CellsInSeries: 36, IscPctPerK: 0.05, VocPctPerK: -0.33})
+	require.NoError(t, err)
+	for _, sun := range []float64{20, 200, 1000} {
+		for _, cellC := range []float64{-10, 25, 65} {
+			c := m.At(sun, cellC)
+			for v := -1.0; v < 23; v += 0.7 {
+				const h = 1e-4
+				want := (c.CurrentA(v+h) - c.CurrentA(v-h)) / (2 * h)
+				got := c.SlopeAPerV(v, c.CurrentA(v))
+				require.InDelta(t, want, got, 1e-6*math.Abs(want)+1e-9, "%g W/m2, %g °C, %g V", sun, cellC, v)
+				require.Negative(t, got)
+			}
+			require.True(t, math.IsNaN(c.SlopeAPerV(math.NaN(), 0)))
+			require.True(t, math.IsNaN(c.SlopeAPerV(1e9, 0)))
+		}
+	}
+	require.Zero(t, Curve{}.SlopeAPerV(3, 0))
+}

@@ -209,7 +209,16 @@ func (m Module) At(irradianceWPerM2, cellC float64) Curve {
 		gsh:   m.gsh * sun,
 		bound: m.bound,
 	}
-	c.lnK = m.lnRs + lnI0 - m.lnA - math.Log(ratio*(1+c.rs*c.gsh)) // ln(Rs I0/(a (1 + Rs/Rsh)))
+	c.lnK = m.lnRs + lnI0 - m.lnA - lnRatio - lnOnePlus(c.rs*c.gsh) // ln(Rs I0/(a (1 + Rs/Rsh)))
 	c.lnI0 = lnI0
 	return c
+}
+
+// lnOnePlus is math.Log1p, by its series where x is as small as Rs/Rsh of any sound
+// panel.
+func lnOnePlus(x float64) float64 {
+	if math.Abs(x) < 2e-3 {
+		return x * (1 - x*(1.0/2-x*(1.0/3-x*(1.0/4-x*(1.0/5)))))
+	}
+	return math.Log1p(x)
 }
