@@ -12,7 +12,6 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -36,6 +35,8 @@ type TB interface {
 // A Table is one file of check values.
 type Table struct {
 	path   string // relative to the module, for messages
+	tests  string // folder of the tests that loaded it, relative to the module
+	record bool   // print the comparisons
 	header []string
 	rows   []*Row
 	read   map[string]bool
@@ -71,12 +72,12 @@ func Each(tb TB, name string, f func(r *Row)) {
 
 // Load reads testdata/<name>.csv of the module that holds the current folder.
 func Load(name string) (*Table, error) {
-	root, err := moduleRoot()
+	root, err := ModuleRoot()
 	if err != nil {
 		return nil, err
 	}
 	rel := "testdata/" + name + ".csv"
-	keys, err := sourceKeys(filepath.Join(root, "testdata", "SOURCES.md"))
+	sources, err := ReadSources(filepath.Join(root, "testdata", "SOURCES.md"))
 	if err != nil {
 		return nil, err
 	}
@@ -85,10 +86,24 @@ func Load(name string) (*Table, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return parse(f, rel, keys)
+	t, err := parse(f, rel, sources)
+	if err != nil {
+		return nil, err
+	}
+	here, err := os.Getwd()
+	if err != nil {
+		return nil, err
+	}
+	tests, err := filepath.Rel(root, here)
+	if err != nil {
+		return nil, err
+	}
+	t.tests = filepath.ToSlash(tests)
+	t.record = os.Getenv(RecordVariable) != ""
+	return t, nil
 }
 
-func parse(in io.Reader, path string, keys map[string]bool) (*Table, error) {
+func parse(in io.Reader, path string, sources Sources) (*Table, error) {
 	r := csv.NewReader(in)
 	r.Comment = '#'
 	r.TrimLeadingSpace = true
@@ -123,12 +138,11 @@ func parse(in io.Reader, path string, keys map[string]bool) (*Table, error) {
 				return nil, fmt.Errorf("%s:%d: %q is empty: every tolerance has a reason", path, line, c)
 			}
 		}
-		key := strings.FieldsFunc(row.cells[colSource], func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
-		if len(key) == 0 {
+		if sourceKey(row.cells[colSource]) == "" {
 			return nil, fmt.Errorf("%s:%d: the source is empty", path, line)
 		}
-		if !keys[key[0]] {
-			return nil, fmt.Errorf("%s:%d: source %q is not in testdata/SOURCES.md", path, line, key[0])
+		if _, err := sources.Kind("", row.cells[colSource]); err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", path, line, err)
 		}
 		t.rows = append(t.rows, row)
 	}
@@ -196,6 +210,12 @@ func (r *Row) Check(col string, got float64, call string) {
 		r.tb.Fatalf("%s:%d: column %q: %v", r.tab.path, r.Line, tolCol, err)
 		return
 	}
+	if r.tab.record {
+		Comparison{
+			Package: r.tab.tests, File: r.tab.path, Line: r.Line, Column: col,
+			Got: Number(got), Want: Number(want), Tol: Number(tol), Why: r.cells[whyCol], Source: r.cells[colSource],
+		}.record()
+	}
 	// Written so that a NaN on either side fails, unless the source itself
 	// says that there is no number.
 	if math.IsNaN(want) && math.IsNaN(got) || got == want || math.Abs(got-want) <= tol {
@@ -217,22 +237,8 @@ func tolerance(s string, want float64) (float64, error) {
 	return v, nil
 }
 
-var keyLine = regexp.MustCompile(`(?m)^- \*\*([A-Za-z0-9._-]+)\*\*`)
-
-func sourceKeys(path string) (map[string]bool, error) {
-	b, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
-	}
-	keys := map[string]bool{}
-	for _, m := range keyLine.FindAllSubmatch(b, -1) {
-		keys[string(m[1])] = true
-	}
-	return keys, nil
-}
-
-// moduleRoot walks up from the current folder to the one with go.mod.
-func moduleRoot() (string, error) {
+// ModuleRoot walks up from the current folder to the one with go.mod.
+func ModuleRoot() (string, error) {
 	dir, err := os.Getwd()
 	if err != nil {
 		return "", err

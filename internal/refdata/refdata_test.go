@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var keys = map[string]bool{"book": true}
+var keys = Sources{"book": {{"General", Published}}}
 
 func TestParseRefuses(t *testing.T) {
 	const head = "x,y,tol,tolwhy,source\n"
