@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
 func TestNewSiteRefuses(t *testing.T) {
@@ -58,17 +59,15 @@ func TestOptionsRefuse(t *testing.T) {
 	}
 }
 
-// The standard atmosphere at the site, ISO 2533: 1013.25 hPa and 15 °C, and at
-// 2000 m 794.95 hPa and 2 °C (table 5 there, from memory).
 func TestDefaultAir(t *testing.T) {
-	p, c := site(t, 0, 0, 0).Air()
-	require.Equal(t, []float64{1013.25, 15}, []float64{p, math.Round(c*1e9) / 1e9})
-	p, c = site(t, 0, 0, 2000).Air()
-	require.InDelta(t, 794.95, p, 0.01)
-	require.InDelta(t, 2, c, 1e-9)
+	refdata.Each(t, "solar/standard_air", func(r *refdata.Row) {
+		p, c := site(t, 0, 0, r.F("heightM")).Air()
+		r.Check("pressureHPa", p, "Air")
+		r.Check("tempC", c, "Air")
+	})
 	s, err := site(t, 0, 0, 2000).WithAir(800, -5)
 	require.NoError(t, err)
-	p, c = s.Air()
+	p, c := s.Air()
 	require.Equal(t, []float64{800, -5}, []float64{p, c})
 }
 
@@ -197,12 +196,11 @@ func TestYearOfTheSun(t *testing.T) {
 	require.InDelta(t, 23.437, hi.DeclinationDeg, 0.002)
 	require.InDelta(t, -14.2, lo.EquationOfTimeMin, 0.1)
 	require.InDelta(t, 16.45, hi.EquationOfTimeMin, 0.1)
-	// Perihelion 3 January 2024 01 h, aphelion 5 July 05 h (USNO, from memory),
-	// 0.98331 and 1.01673 au.
-	require.InDelta(t, 0.98331, lo.DistanceAU, 1e-5)
-	require.InDelta(t, 1.01673, hi.DistanceAU, 1e-5)
-	require.Equal(t, []any{time.January, 3}, []any{near.Month(), near.Day()})
-	require.Equal(t, []any{time.July, 5}, []any{far.Month(), far.Day()})
+	extremes := map[string]float64{near.Format(time.DateOnly): lo.DistanceAU, far.Format(time.DateOnly): hi.DistanceAU}
+	refdata.Each(t, "solar/apsides", func(r *refdata.Row) {
+		require.Contains(t, extremes, r.S("date"))
+		r.Check("distanceAU", extremes[r.S("date")], "DistanceAU of "+r.S("date"))
+	})
 }
 
 // Refraction sets in with the upper limb, lifts the sun by half a degree there

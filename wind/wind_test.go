@@ -127,10 +127,9 @@ func TestHourlySigma(t *testing.T) {
 	require.True(t, math.IsNaN(HourlySigmaDeg([4]float64{1, 2, math.NaN(), 3})))
 }
 
-// The line of JCGM 100:2008, H.3 (calibration of a thermometer, table H.6):
-// y = -0.1712 + 0.00218 (t - 20), s(y1) = 0.0029, s(y2) = 0.00067, r = -0.930,
-// s = 0.0035. Temperatures stand for frequencies and corrections, lifted by 1,
-// for speeds: the formulas are the same.
+// The line of JCGM 100:2008, H.3 (calibration of a thermometer). Temperatures
+// stand for frequencies and corrections, lifted by 1, for speeds: the formulas
+// are the same.
 func TestFitCupReproducesJCGM100H3(t *testing.T) {
 	temps := []float64{21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511}
 	corr := []float64{-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160}
@@ -141,18 +140,20 @@ func TestFitCupReproducesJCGM100H3(t *testing.T) {
 	}
 	fit, err := FitCup(points)
 	require.NoError(t, err)
-	require.InDelta(t, -0.1712, fit.Cup.OffsetMPerS()-1, 0.00005)
-	require.InDelta(t, 0.00218, fit.Cup.SlopeMPerSPerHz()-1, 0.000005)
-	require.InDelta(t, 0.0029, fit.OffsetErrorMPerS, 0.00005)
-	require.InDelta(t, 0.00067, fit.SlopeErrorMPerSPerHz, 0.000005)
-	require.InDelta(t, -0.930, fit.CovarianceRatio, 0.0005)
-	require.InDelta(t, 0.0035, fit.ScatterMPerS, 0.00005)
+	refdata.Each(t, "wind/cup_fit", func(r *refdata.Row) {
+		r.Check("offset", fit.Cup.OffsetMPerS()-1, "FitCup: y1")
+		r.Check("slope", fit.Cup.SlopeMPerSPerHz()-1, "FitCup: y2")
+		r.Check("offsetError", fit.OffsetErrorMPerS, "FitCup: s(y1)")
+		r.Check("slopeError", fit.SlopeErrorMPerSPerHz, "FitCup: s(y2)")
+		r.Check("covarianceRatio", fit.CovarianceRatio, "FitCup: r(y1, y2)")
+		r.Check("scatter", fit.ScatterMPerS, "FitCup: s")
+		r.Check("largest", fit.LargestMPerS, "FitCup: largest residual")
+	})
 	// The second-order term of these data has F = 5.37 with 1 and 8 degrees of
 	// freedom, worked by hand, just above the 95 % point of 5.32: they bend.
 	require.True(t, fit.Bent)
 	// Table H.6, last column: the fourth point deviates most.
 	require.Equal(t, 3, fit.LargestAt)
-	require.InDelta(t, 0.0057, fit.LargestMPerS, 0.0001)
 }
 
 func TestFitCupFindsABend(t *testing.T) {
@@ -173,12 +174,10 @@ func TestFitCupFindsABend(t *testing.T) {
 	require.InDelta(t, 0.66, fit.Cup.SlopeMPerSPerHz(), 3*fit.SlopeErrorMPerSPerHz)
 }
 
-// Student's t at 97.5 % (any table): 3.182, 2.571, 2.228, 2.042 for 3, 5, 10, 30
-// degrees of freedom; the expansion is stated to 1 %.
 func TestF95(t *testing.T) {
-	for v, want := range map[float64]float64{3: 3.182, 5: 2.571, 10: 2.228, 30: 2.042} {
-		require.InEpsilon(t, want, math.Sqrt(f95(v)), 0.01)
-	}
+	refdata.Each(t, "wind/student", func(r *refdata.Row) {
+		r.Check("t", math.Sqrt(f95(r.F("freedom"))), "square root of f95")
+	})
 }
 
 func TestFitCupRefuses(t *testing.T) {
@@ -433,19 +432,15 @@ func TestHeightRefuses(t *testing.T) {
 	require.InDelta(t, 1, HeightRatio(3, 10, 0.1)*HeightRatio(10, 3, 0.1), 1e-14)
 }
 
-// ISO 19289 classes at their borders (from memory).
 func TestExpose(t *testing.T) {
-	for d, class := range map[float64]int{300: 1, 299: 2, 100: 2, 99: 3, 50: 3, 49: 4, 25: 4, 24: 5, 0: 5} {
-		e, err := Expose(d, 10)
+	refdata.Each(t, "wind/exposure", func(r *refdata.Row) {
+		d, h := r.F("distanceM"), r.F("obstacleM")
+		e, err := Expose(d, h)
 		require.NoError(t, err)
-		require.Equal(t, class, e.Class, "%g m", d)
-		require.Equal(t, d < 100, e.Sheltered)
-		require.Equal(t, d/10, e.HeightsRatio)
-	}
-	// 24 m from a house of 9 m: 2.7 heights, class 4 (common practice).
-	e, err := Expose(24, 9)
-	require.NoError(t, err)
-	require.Equal(t, 4, e.Class)
+		r.Check("class", float64(e.Class), fmt.Sprintf("Expose(%g, %g)", d, h))
+		require.Equal(t, d/h < 10, e.Sheltered)
+		require.Equal(t, d/h, e.HeightsRatio)
+	})
 	for _, c := range [][2]float64{{-1, 5}, {10, 0}, {20000, 5}, {10, 600}} {
 		_, err := Expose(c[0], c[1])
 		require.Error(t, err)

@@ -119,20 +119,16 @@ func TestShare(t *testing.T) {
 	}
 }
 
-// The two models written out for single conditions, by hand.
-func TestModelsByHand(t *testing.T) {
-	// 31630 exp((-31700+370.3*0.5)/(8.314*298.15)) (2.2*1000)^0.55
-	require.InEpsilon(t, 31630*math.Exp(-31514.85/(8.314*298.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 25, 0.5), 1e-12)
-	require.InEpsilon(t, 21681*math.Exp(-30959.4/(8.314*333.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 60, 2), 1e-12)
-	require.InEpsilon(t, 12934*math.Exp(-29478.2/(8.314*318.15))*math.Pow(220, 0.55), CycleLossPct(100, 45, 6), 1e-12)
-	require.InEpsilon(t, 15512*math.Exp(-27997.0/(8.314*288.15))*math.Pow(220, 0.55), CycleLossPct(100, 15, 10), 1e-12)
-	require.InEpsilon(t, (21681+12934)/2.*math.Exp((-31700+370.3*4)/(8.314*298.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 25, 4), 1e-12)
-	require.InEpsilon(t, (12934+15512)/2.*math.Exp((-31700+370.3*8)/(8.314*298.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 25, 8), 1e-12)
-	// Between the rates the factor is straight: half-way from 0.5 to 2.
-	require.InEpsilon(t, (31630+21681)/2.*math.Exp((-31700+370.3*1.25)/(8.314*298.15))*math.Pow(2200, 0.55), CycleLossPct(1000, 25, 1.25), 1e-12)
-	// 1.2571e-5 0.60225 sqrt(s) at 25 °C and half charge.
-	require.InEpsilon(t, 100*1.2571e-5*0.60225*math.Sqrt(365.25*86400), CalendarLossPct(1, 25, 0.5), 1e-12)
-	require.InEpsilon(t, 100*1.2571e-5*math.Exp(-17126/8.3144598*(1/313.15-1/298.15))*(2.8575*0.125+0.60225)*math.Sqrt(4*365.25*86400), CalendarLossPct(4, 40, 1), 1e-12)
+// The two models evaluated by other code, at the rates of the paper and between.
+func TestModels(t *testing.T) {
+	refdata.Each(t, "battery/ageing/cycle_loss", func(r *refdata.Row) {
+		n, c, rate := r.F("fullCycles"), r.F("tempC"), r.F("ratePerH")
+		r.Check("lossPct", CycleLossPct(n, c, rate), fmt.Sprintf("CycleLossPct(%g, %g, %g)", n, c, rate))
+	})
+	refdata.Each(t, "battery/ageing/calendar_loss", func(r *refdata.Row) {
+		y, c, soc := r.F("years"), r.F("tempC"), r.F("soc")
+		r.Check("lossPct", CalendarLossPct(y, c, soc), fmt.Sprintf("CalendarLossPct(%g, %g, %g)", y, c, soc))
+	})
 	require.Zero(t, CycleLossPct(0, 25, 1))
 	require.Zero(t, CalendarLossPct(0, 25, 1))
 }

@@ -6,23 +6,22 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
 // The efficacies of Perez against the reference spectra of ASTM G173 weighted
-// with V(λ) at 683.002 lm/W: 107.4 lm/W for the direct light and 108.9 lm/W
-// for the light on a surface tilted by 37° (trapezoids over the table of the
-// standard, V(λ) at 10 nm from memory). The spectra belong to an air mass of 1.5,
-// 1.42 cm of water and 900.1 W/m² of direct light.
+// with V(λ).
 func TestEfficacyOfTheReferenceSpectra(t *testing.T) {
 	dew := (math.Log(1.42) + 0.075) / 0.07
 	require.InDelta(t, 1.42, PrecipitableWaterCm(dew), 1e-12)
 	sun := Sun{ElevationDeg: 90 - 48.19, DistanceAU: 1}
 	l := Light{900.1*math.Sin(sun.ElevationDeg*rad) + 90, 900.1, 90}
 	ill := l.Illuminance(sun, dew)
-	// One computed spectrum against the mean of the authors' ten sites: a check
-	// against a slip of column or unit, not of the last per cent.
-	require.InEpsilon(t, 107.4, ill.BeamNormalLx/l.BeamNormalWPerM2, 0.06)
-	require.InEpsilon(t, 108.9, ill.GlobalLx/l.GlobalWPerM2, 0.06)
+	refdata.Each(t, "solar/sky/reference_spectra", func(r *refdata.Row) {
+		r.Check("beamLmPerW", ill.BeamNormalLx/l.BeamNormalWPerM2, "Illuminance, direct")
+		r.Check("globalLmPerW", ill.GlobalLx/l.GlobalWPerM2, "Illuminance, global")
+	})
 	require.Greater(t, ill.DiffuseLx/l.DiffuseWPerM2, 120.0, "blue light is richer in lumens")
 }
 
