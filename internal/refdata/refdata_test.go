@@ -55,6 +55,7 @@ func TestCheckComparesWithinTolerance(t *testing.T) {
 		fails bool
 	}{
 		"inside":                 {"1,2,0.1,rounding,book", 2.09, false},
+		"just at the end":        {"1,2,0.5,rounding,book", 2.5, false},
 		"outside":                {"1,2,0.1,rounding,book", 2.11, true},
 		"percent inside":         {"1,200,1%,stated,book", 201.9, false},
 		"percent outside":        {"1,200,1%,stated,book", 202.1, true},

@@ -87,15 +87,16 @@ func plantModule(t *testing.T, files map[string]string) string {
 		write("internal/refdata/"+filepath.Base(path), string(b))
 	}
 	planted := map[string]string{
-		"go.mod":                "module " + module + "\n\ngo 1.24\n",
-		"errors.go":             "package stationphysics\n",
-		"b/b.go":                "package b\n",
-		"examples/e/e.go":       "package main\n\nfunc main() {}\n",
-		"a/a.go":                "package a\n\nfunc Square(x float64) float64 { return x * x }\n",
-		"a/a_test.go":           "package a\n\nimport (\n\t\"testing\"\n\n\t\"" + module + "/internal/refdata\"\n)\n\nfunc TestSquare(t *testing.T) {\n\trefdata.Each(t, \"a/square\", func(r *refdata.Row) { r.Check(\"square\", Square(r.F(\"x\")), \"Square\") })\n}\n\nfunc TestOther(t *testing.T) { t.Fatal(\"not asked for\") }\n",
-		"testdata/SOURCES.md":   "## a\n\n- **book**: A Book; read.\n",
-		"testdata/a/log.csv":    "# a log\ntime,value\n1,2\n",
-		"testdata/a/square.csv": "x,square,tol,tolwhy,source\n2,4.01,0.05,half a digit,book p. 1\n3,8.96,0.05,half a digit,book p. 2\n",
+		"go.mod":                   "module " + module + "\n\ngo 1.24\n",
+		"errors.go":                "package stationphysics\n",
+		"b/b.go":                   "package b\n",
+		"examples/e/e.go":          "package main\n\nfunc main() {}\n",
+		"a/a.go":                   "package a\n\nfunc Square(x float64) float64 { return x * x }\n",
+		"a/a_test.go":              "package a\n\nimport (\n\t\"testing\"\n\n\t\"" + module + "/internal/refdata\"\n)\n\nfunc TestSquare(t *testing.T) {\n\trefdata.Each(t, \"a/square\", func(r *refdata.Row) { r.Check(\"square\", Square(r.F(\"x\")), \"Square\") })\n}\n\nfunc TestOther(t *testing.T) { t.Fatal(\"not asked for\") }\n",
+		"testdata/SOURCES.md":      "## a\n\n- **book**: A Book; read.\n",
+		"testdata/refdata/own.csv": "x,tol,tolwhy,source\n1,0,exact,book\n",
+		"testdata/a/log.csv":       "# a log\ntime,value\n1,2\n",
+		"testdata/a/square.csv":    "x,square,tol,tolwhy,source\n2,4.01,0.05,half a digit,book p. 1\n3,8.96,0.05,half a digit,book p. 2\n",
 	}
 	for name, text := range files {
 		planted[name] = text
