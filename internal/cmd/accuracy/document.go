@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"github.com/stationphysics/stationphysics/internal/refdata"
+	"github.com/stationphysics/stationphysics/internal/wording"
 )
 
 const width = 120
@@ -136,7 +137,7 @@ func writePackage(b *bytes.Buffer, pkg string, quantities []quantity) {
 	writeTable(b, rows)
 	b.WriteString("\n")
 	for i, n := range notes {
-		writeItem(b, fmt.Sprintf("%d. ", i+1), n)
+		b.WriteString(wording.Wrap(fmt.Sprintf("%d. ", i+1), n, width))
 	}
 }
 
@@ -194,21 +195,4 @@ func writeTable(b *bytes.Buffer, rows [][]string) {
 		}
 		b.WriteString("|\n")
 	}
-}
-
-// writeItem writes an item of a list in lines of at most the document's width,
-// where words allow it.
-func writeItem(b *bytes.Buffer, mark, text string) {
-	line := mark
-	indent := strings.Repeat(" ", len(mark))
-	for i, w := range strings.Fields(text) {
-		if i > 0 && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(w) > width {
-			b.WriteString(line + "\n")
-			line = indent
-		} else if i > 0 {
-			line += " "
-		}
-		line += w
-	}
-	b.WriteString(line + "\n")
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -76,13 +75,4 @@ func TestItemsAreWrapped(t *testing.T) {
 	require.True(t, ok)
 	require.Equal(t, "Tolerance: "+strings.Repeat("a reason ", 39)+"a reason . Source: "+strings.Repeat("x", 130)+" p. 3.",
 		strings.Join(strings.Fields(strings.ReplaceAll(item, "reason. ", "reason . ")), " "))
-}
-
-// A line may be full to the last column.
-func TestWidthIsUsed(t *testing.T) {
-	for n, lines := range map[int]int{width - 5: 1, width - 4: 2} {
-		var b bytes.Buffer
-		writeItem(&b, "1. ", "x "+strings.Repeat("y", n))
-		require.Equal(t, lines, strings.Count(b.String(), "\n"), b.String())
-	}
 }
