@@ -227,7 +227,7 @@ func (s *sunlit) fit(l Light) {
 		return
 	}
 	want := (l.GlobalWPerM2 - l.DiffuseWPerM2) / l.BeamNormalWPerM2
-	if off := math.Abs(s.level - want); off < 1e-5*want || off < 1e-3*want && off*l.BeamNormalWPerM2 < 0.01 {
+	if off := math.Abs(s.level - want); off < 1e-5*want || off*l.BeamNormalWPerM2 < 0.01 && (off < 1e-3*want || l.BeamNormalWPerM2 < 20) {
 		return // as Clean leaves it, or closer than what files print
 	}
 	// More haze moves the beam to the higher sun: level grows with it. Readings
@@ -276,13 +276,13 @@ func horizonAt(c *passage, p0, pm, p1 *solar.Position) float64 {
 		if math.Abs(p.ApparentElevationDeg) < 1e-3 {
 			return x
 		}
-		// What the parabola misses goes into the lift; below the sight of the sun the
-		// position does not tell its refraction.
+		// A sun still above the horizon has to sink by what it is above; below its
+		// sight the position does not tell its refraction, but what the parabola misses.
 		miss := p.TrueElevationDeg + lift
 		if p.ApparentElevationDeg > p.TrueElevationDeg {
 			miss = p.ApparentElevationDeg
 		}
-		lift -= miss
+		lift += miss
 	}
 	return crossing(c.elevation, 0, p0.ApparentElevationDeg, 1, p1.ApparentElevationDeg)
 }

@@ -220,7 +220,7 @@ func TestYearIsTheSameEverywhere(t *testing.T) {
 			sum.Write([]byte{' '})
 		}
 	}
-	require.Equal(t, "3dcafb3bd5cf79aa", strconv.FormatUint(sum.Sum64(), 16))
+	require.Equal(t, "d224f11a4e976599", strconv.FormatUint(sum.Sum64(), 16))
 }
 
 func TestYearTemperatures(t *testing.T) {
