@@ -227,7 +227,7 @@ func (s *sunlit) fit(l Light) {
 		return
 	}
 	want := (l.GlobalWPerM2 - l.DiffuseWPerM2) / l.BeamNormalWPerM2
-	if off := math.Abs(s.level - want); off < 1e-5*want || off*l.BeamNormalWPerM2 < 0.01 && (off < 1e-3*want || l.BeamNormalWPerM2 < 20) {
+	if off := math.Abs(s.level - want); off < 1e-5*want || off*l.BeamNormalWPerM2 < 0.01 && (off < 1e-3*want || off < 5e-3*want && l.BeamNormalWPerM2 < 20) {
 		return // as Clean leaves it, or closer than what files print
 	}
 	// More haze moves the beam to the higher sun: level grows with it. Readings
