@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics/battery"
+	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
 // bench is a station with nothing that varies: a linear regulator whose current
@@ -230,4 +231,21 @@ func TestMinutesAgreeWithHours(t *testing.T) {
 	require.InEpsilon(t, h.Energy.PossibleWh, q.Energy.PossibleWh, 0.02)
 	require.InEpsilon(t, h.Energy.ServedWh, q.Energy.ServedWh, 0.002)
 	require.LessOrEqual(t, math.Abs(q.Energy.ResidualWh()), 1e-9*q.Energy.TakenWh)
+}
+
+// A published worksheet for a stand-alone camp (standalone-sheet: 311 Ah a day, 7 days
+// of storage to a depth of 0.8 ask for 2721 Ah), here a hundred times smaller: the
+// year runner must find the pack four fifths empty after the seven days.
+func TestPublishedWorksheet(t *testing.T) {
+	refdata.Each(t, "station/worksheet", func(r *refdata.Row) {
+		const small = 0.01
+		d := benchStation()
+		d.Pack.CapacityAh = Of(small * r.F("capacityAh"))
+		d.Regulators[0].IdleA = Of(0.0)
+		d.Loads[0].AsleepA = Of(small * r.F("loadAhPerDay") / 24)
+		hours := int(24 * r.F("days"))
+		y := run(t, d, steady(hours, 0, 25))
+		require.Zero(t, y.LostH)
+		r.Check("usedFrac", 1-float64(y.SoC[hours-1]), "seven days without sun")
+	})
 }
