@@ -1,0 +1,120 @@
+package sky
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/solar"
+)
+
+// The weights over a part of the span integrate what the rule's polynomial can hold:
+// a straight line with two nodes, a parabola with three.
+func TestMeasureIntegratesOverAPart(t *testing.T) {
+	for _, rule := range [][]node{gauss2, gauss3} {
+		const lo, hi = 0.25, 1.0 // of the interval: the sun rises at a quarter
+		var s sunlit
+		s.span, s.reach = hi-lo, 0.5-rule[0].at
+		for _, q := range rule {
+			s.share[s.n] = q.weight * s.span
+			s.n++
+		}
+		at := func(i int) float64 { return rule[i].at - 0.5 }
+		f := func(x float64) float64 { return 2 - 3*x + float64(len(rule)-2)*5*x*x }
+		// By hand, the integral of f from a to b.
+		whole := func(a, b float64) float64 {
+			return 2*(b-a) - 1.5*(b*b-a*a) + float64(len(rule)-2)*5*(b*b*b-a*a*a)/3
+		}
+		for name, c := range map[string]struct {
+			reaches func(x float64) bool
+			want    float64
+		}{
+			"always":      {func(float64) bool { return true }, whole(-0.5, 0.5)},
+			"never":       {func(float64) bool { return false }, 0},
+			"from a time": {func(x float64) bool { return x > 0.123 }, whole(0.123, 0.5)},
+			"until one":   {func(x float64) bool { return x < -0.2 }, whole(-0.5, -0.2)},
+			"a gap":       {func(x float64) bool { return x < -0.1 || x > 0.3 }, whole(-0.5, -0.1) + whole(0.3, 0.5)},
+		} {
+			s.measure(&s.open, c.reaches)
+			sum := 0.0
+			for i := range s.n {
+				sum += s.share[i] * s.open[i] * f(at(i))
+			}
+			// An edge is found to half of 1/48/16 of the span.
+			require.InDelta(t, c.want*s.span, sum, 8.0/(2*spanParts*16), "%d nodes, %s", s.n, name)
+			if name == "always" || name == "never" {
+				require.InDelta(t, c.want*s.span, sum, 1e-12, name)
+			}
+		}
+	}
+}
+
+// The horizon's bins hold every elevation of the skyline in their azimuths.
+func TestHorizonBounds(t *testing.T) {
+	line := skyline(t, 10.5, 3, 85, 12, 85, 30, 130, 25, 130, 4, 240, 35, 240, 10, 359.5, 7)
+	h := newHorizon(line)
+	require.Equal(t, 35.0, h.top)
+	for from := -300.0; from < 400; from += 23.7 {
+		for _, width := range []float64{0.2, 1.5, 17, 90} {
+			low, high := h.between(from, from+width)
+			for x := from; x <= from+width; x += width / 50 {
+				e := line.ElevationDeg(math.Mod(x+720, 360))
+				require.LessOrEqual(t, low, e, "%g", x)
+				require.GreaterOrEqual(t, high, e, "%g", x)
+			}
+		}
+	}
+	low, high := h.between(90, 120)
+	require.Greater(t, low, 25.0, "between the edges of the house")
+	require.LessOrEqual(t, high, 30.0)
+}
+
+// What a skyline and the edge of a plane leave of an hour, against its seconds.
+func TestOverIsTheMeanOfItsSeconds(t *testing.T) {
+	site := must(solar.NewSite(48.2, 16.37, 200))(t)
+	track := must(site.Track(time.Date(2024, 6, 21, 0, 0, 0, 0, time.UTC), time.Date(2024, 6, 22, 1, 0, 0, 0, time.UTC)))(t)
+	yard := skyline(t, 0, 5, 85, 12, 85, 30, 130, 25, 130, 4, 200, 8, 240, 35, 240, 10, 300, 15)
+	bent := 0
+	for _, m := range []Mount{
+		{TiltDeg: 90, FacingDeg: 0}, {TiltDeg: 90, FacingDeg: 270}, {TiltDeg: 60, FacingDeg: 90},
+		{TiltDeg: 90, FacingDeg: 270, Skyline: yard}, {TiltDeg: 30, FacingDeg: 180, Skyline: yard},
+	} {
+		m.Sky = Isotropic
+		p := must(NewPlane(m))(t)
+		for h := 6; h < 16; h++ { // the sun well up
+			start := time.Date(2024, 6, 21, h, 0, 0, 0, time.UTC)
+			r := Record{start, time.Hour, Light{0, 700, 0}}
+			var s sunlit
+			require.True(t, s.follow(track, start, time.Hour))
+			require.False(t, s.even)
+			r.GlobalWPerM2 = 700 * s.level
+			want := 0.0
+			for k := range 720 {
+				sun := SunAt(track.At(start.Add(time.Duration(5*k)*time.Second + 2500*time.Millisecond)))
+				if p.Hidden(sun) {
+					continue
+				}
+				sinE, cosE := math.Sincos(sun.ElevationDeg * rad)
+				haze := math.Exp(-0.09 * (usualTurbidity - 1) * sun.AirMass())
+				want += max(0, p.incidence(&sun, sinE, cosE)) * haze / 720
+			}
+			mean := 0.0
+			for k := range 720 {
+				sun := SunAt(track.At(start.Add(time.Duration(5*k)*time.Second + 2500*time.Millisecond)))
+				mean += math.Exp(-0.09*(usualTurbidity-1)*sun.AirMass()) / 720
+			}
+			want *= 700 / mean
+			got := p.Over(track, r)
+			p.weigh(&s, 700)
+			if s.bent {
+				bent++
+			}
+			// Edges are found to 5 s of the hour: 1 W/m² each; the polynomial through the
+			// nodes misses as much.
+			require.InDelta(t, want, got.BeamWPerM2, 2.5, "%+v, %d h", m, h)
+		}
+	}
+	require.Greater(t, bent, 2, "the sun passes behind some of the planes")
+}
