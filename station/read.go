@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"reflect"
 	"slices"
 	"sort"
@@ -13,6 +14,8 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
+
+	"github.com/stationphysics/stationphysics/internal/wording"
 )
 
 // maxDescription bounds what Read takes in: a station is described in some
@@ -33,13 +36,17 @@ func Read(in io.Reader, file string) (*Description, error) {
 	if len(data) > maxDescription {
 		return nil, InputErrors{{File: file, Err: fmt.Errorf("the file is larger than %d bytes, no description needs that", maxDescription)}}
 	}
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if err := isText(data); err != nil {
+		return nil, InputErrors{{File: file, Err: err}}
+	}
 	tree := map[string]any{}
 	if err := toml.Unmarshal(data, &tree); err != nil {
 		line := 0
 		var de *toml.DecodeError
 		if errors.As(err, &de) {
 			line, _ = de.Position()
-			err = errors.New(strings.TrimPrefix(de.Error(), "toml: "))
+			err = errors.New(strings.TrimPrefix(de.Error(), "toml: ") + slip(data, line))
 		}
 		return nil, InputErrors{{File: file, Line: line, Err: err}}
 	}
@@ -99,7 +106,7 @@ func (f *filler) table(v reflect.Value, tree map[string]any, prefix string) {
 		path := join(prefix, k)
 		i := slices.Index(known, k)
 		if i < 0 {
-			f.fail(path, &KeyError{Key: k, Nearest: nearest(k, known), Known: known})
+			f.fail(path, &KeyError{Key: k, Nearest: wording.Meant(k, known, otherNames), Known: known})
 			continue
 		}
 		f.field(v.Field(i), v.Type().Field(i), tree[k], path)
@@ -162,6 +169,9 @@ func (f *filler) scalarOrList(v reflect.Value, t reflect.Type, raw any, path str
 		}
 	case reflect.Int:
 		x, ok := raw.(int64)
+		if y, isFloat := raw.(float64); isFloat && y == math.Trunc(y) && math.Abs(y) < 1e15 {
+			x, ok = int64(y), true // 3.0 cells are 3
+		}
 		if !ok {
 			return f.shape(path, "a whole number", raw)
 		}
@@ -210,9 +220,14 @@ func describe(x any) string {
 	case int64, float64:
 		return fmt.Sprintf("the number %v", x)
 	case []any:
+		if len(x) > 0 {
+			if _, tables := x[0].(map[string]any); tables {
+				return "tables in double brackets"
+			}
+		}
 		return "a list"
 	case map[string]any:
-		return "a table"
+		return "a table in single brackets"
 	}
 	return fmt.Sprintf("%T", x)
 }

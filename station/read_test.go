@@ -39,6 +39,16 @@ cold_stop = false
 	require.Nil(t, d.Panel)
 }
 
+// An editor may put a byte order mark in front, and three cells are three
+// whether written 3 or 3.0.
+func TestReadTakesWhatEditorsWrite(t *testing.T) {
+	d, err := Read(strings.NewReader("\ufeff[pack]\r\ncells = 3.0\r\n"), "x.toml")
+	require.NoError(t, err)
+	require.Equal(t, 3, *d.Pack.Cells)
+	_, err = Read(strings.NewReader("[pack]\ncells = 1e300\n"), "x.toml")
+	require.ErrorContains(t, err, "expected a whole number, found the number 1e+300")
+}
+
 func TestReadOfNothingIsAnEmptyDescription(t *testing.T) {
 	d, err := Read(strings.NewReader("# only a remark\n"), "x.toml")
 	require.NoError(t, err)
@@ -57,7 +67,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"fraction of a cell":    {"[pack]\ncells = 2.5", `x.toml:2: pack.cells: expected a whole number, found the number 2.5`},
 		"word for a switch":     {"[pack]\ncold_stop = \"yes\"", `x.toml:2: pack.cold_stop: expected true or false, found the text "yes"`},
 		"number for a list":     {"[climate]\nair_c = 4", `x.toml:2: climate.air_c: expected a list, found the number 4`},
-		"table for tables":      {"[load]\nname = \"a\"", `x.toml:1: load: expected one or more tables [[load]], found a table`},
+		"table for tables":      {"[load]\nname = \"a\"", `x.toml:1: load: expected one or more tables [[load]], found a table in single brackets`},
 		"number for a section":  {"panel = 3", `x.toml:1: panel: expected a table [panel], found the number 3`},
 		"pascals":               {"[reading]\npressure_hpa = 101325", `x.toml:2: reading.pressure_hpa: raw pressure 101325 hPa is outside 300..1100 hPa: pascals?`},
 		"kilopascals":           {"[reading]\npressure_hpa = 101.3", `x.toml:2: reading.pressure_hpa: raw pressure 101.3 hPa is outside 300..1100 hPa: kilopascals?`},
@@ -79,6 +89,25 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"skyline beyond zenith": {"[site]\nskyline_deg = [[90, 400]]", `x.toml:2: site.skyline_deg: elevation 400 deg is outside -5..90 deg`},
 		"second load":           {"[[load]]\nname = \"a\"\n[[load]]\nname = \"b\"\nasleep_a = 60", `x.toml:5: load[1].asleep_a: current asleep 60 A is outside 0..5 A: microamperes or milliamperes?`},
 		"inline table":          {"panel = { vmp_v = 17,\n imp_a = 2 }\nname = 4", `x.toml:3: name: expected a text in quotes, found the number 4`},
+		"several panels":        {"[[panel]]\nvmp_v = 3", `x.toml:1: panel: expected a table [panel], found tables in double brackets`},
+		"another name":          {"[place]\n", `x.toml:1: place: unknown key "place": did you mean "site"?`},
+		"another name, slipped": {"[batery]\n", `x.toml:1: batery: unknown key "batery": did you mean "pack"?`},
+		"no unit":               {"[site]\nlattitude = 48", `x.toml:2: site.lattitude: unknown key "lattitude": did you mean "latitude_deg"?`},
+		"far from all":          {"[hut]\n", `x.toml:1: hut: unknown key "hut": known here are name, site, climate, panel, diode, charger, pack, regulator, load, service, adapter, link, box, bus, sensor, reading`},
+		"decimal comma":         {"[site]\nlatitude_deg = 48,2", `x.toml:2: expected newline but got U+002C ',' (a decimal comma? A number has a point: 48.2)`},
+		"point alone":           {"[site]\nlatitude_deg = .5 # half", `x.toml:2: unexpected character U+002E '.' at start of value (a number has a digit on both sides of its point: 0.5)`},
+		"unit in the value":     {"[site]\r\nheight_m = 300 m\r\n", `x.toml:2: expected newline but got U+006D 'm' (a unit behind the number? The key has it: the number stands alone)`},
+		"no value":              {"[site]\nheight_m = # later\n", `x.toml:2: unexpected character U+0023 '#' at start of value (the value is missing)`},
+		"colon":                 {"[site]\nheight_m: 300", `x.toml:2: expected '=' after key (a line is "key = value")`},
+		"text without quotes":   {"[pack]\nchemistry = lifepo4", `x.toml:2: unexpected character U+006C 'l' at start of value (a text stands in quotes: "lifepo4")`},
+		"printer's quotes":      {"[pack]\nchemistry = “lifepo4”", `x.toml:2: unexpected character U+00E2 'â' at start of value (a text stands in straight quotes: "lifepo4")`},
+		"capital switch":        {"[pack]\ncold_stop = True", `x.toml:2: unexpected character U+0054 'T' at start of value (a switch is true or false in small letters)`},
+		"open bracket":          {"[pack\ncells = 3", `x.toml:1: expected ']' to close table name (is the bracket closed?)`},
+		"a sentence":            {"my station\n", `x.toml:1: expected '=' after key (a line is "key = value", a section "[panel]", a remark begins with #)`},
+		"no slip known":         {"[climate]\nair_c = [1, 2", `x.toml:2: array is incomplete`},
+		"not text":              {"name = \"\x00\"", `x.toml: the file is not text`},
+		"another encoding":      {"name = \"H\xfctte\"", `x.toml: the file is not text in UTF-8: save it as UTF-8`},
+		"two bytes a letter":    {"\xff\xfen\x00", `x.toml: the file is text in UTF-16: save it as UTF-8`},
 		"no TOML":               {"[panel\nvmp_v = 3", "x.toml:1: "},
 		"key twice":             {"[site]\nheight_m = 1\nheight_m = 2", "x.toml:3: "},
 	} {
@@ -194,4 +223,32 @@ func FuzzRead(f *testing.F) {
 		require.True(t, errors.As(err, &list))
 		require.NotEmpty(t, list)
 	})
+}
+
+// What other names point to are keys, sections or columns that exist.
+func TestOtherNamesPointAtWhatExists(t *testing.T) {
+	known := map[string]bool{}
+	for _, c := range ownColumns {
+		known[c] = true
+	}
+	var walk func(reflect.Type)
+	walk = func(typ reflect.Type) {
+		for i := range typ.NumField() {
+			sf := typ.Field(i)
+			known[sf.Tag.Get("toml")] = true
+			switch {
+			case isTable(sf.Type):
+				walk(sf.Type.Elem())
+			case isTables(sf.Type):
+				walk(sf.Type.Elem().Elem())
+			}
+		}
+	}
+	walk(reflect.TypeFor[Description]())
+	for name, means := range otherNames {
+		require.NotEmpty(t, means, name)
+		for _, m := range means {
+			require.True(t, known[m], "%s: no key %s", name, m)
+		}
+	}
 }

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/wording"
 	"github.com/stationphysics/stationphysics/station/internal/table"
 )
 
@@ -106,10 +107,14 @@ func (w *weatherReader) fail(key string, err error) bool {
 var ownColumns = []string{"time", "global_w_per_m2", "direct_w_per_m2", "diffuse_w_per_m2", "air_c", "wind_m_per_s", "dew_point_c"}
 
 func (w *weatherReader) own(header []string) {
+	if len(header) == 1 && strings.ContainsAny(header[0], ";\t") {
+		w.fail("", errors.New("the columns are not separated by commas"))
+		return
+	}
 	at := map[string]int{}
 	for i, h := range header {
 		if !slices.Contains(ownColumns, h) {
-			w.fail(h, &KeyError{Key: h, Nearest: nearest(h, ownColumns), Known: ownColumns})
+			w.fail(h, &KeyError{Key: h, Nearest: wording.Meant(h, ownColumns, otherNames), Known: ownColumns})
 			continue
 		}
 		if _, twice := at[h]; twice {

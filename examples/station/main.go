@@ -16,6 +16,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"os/signal"
 	"strings"
@@ -43,33 +44,33 @@ type options struct {
 
 func run(ctx context.Context, args []string, out, complaints io.Writer) int {
 	var o options
-	fs := flag.NewFlagSet("station", flag.ContinueOnError)
-	fs.SetOutput(complaints)
-	fs.StringVar(&o.weather, "weather", "", "hourly weather `file`: a CSV with named columns, or a TMY3 file")
-	fs.BoolVar(&o.why, "why", false, "show the equations behind each verdict")
-	fs.BoolVar(&o.json, "json", false, "print the review as JSON")
-	fs.StringVar(&o.before, "before", "", "another description `file`: print what changed from it")
-	fs.IntVar(&o.years, "years", 0, "also run this many seeded years of the climate")
-	fs.BoolVar(&o.levers, "levers", false, "also try single changes and rank what they buy")
-	fs.Uint64Var(&o.seed, "seed", 1, "seed of the synthetic year and of the snow")
-	fs.StringVar(&o.fresh, "new", "", "write a commented description to a new `file` and end")
-	fs.StringVar(&o.out, "out", "", "write to this `file`, whole or not at all, instead of printing")
-	fs.StringVar(&o.html, "html", "", "also write the review as one page with pictures to this `file`, whole or not at all")
-	fs.Usage = func() {
+	flags := flag.NewFlagSet("station", flag.ContinueOnError)
+	flags.SetOutput(complaints)
+	flags.StringVar(&o.weather, "weather", "", "hourly weather `file`: a CSV with named columns, or a TMY3 file")
+	flags.BoolVar(&o.why, "why", false, "show the equations behind each verdict")
+	flags.BoolVar(&o.json, "json", false, "print the review as JSON")
+	flags.StringVar(&o.before, "before", "", "another description `file`: print what changed from it")
+	flags.IntVar(&o.years, "years", 0, "also run this many seeded years of the climate")
+	flags.BoolVar(&o.levers, "levers", false, "also try single changes and rank what they buy")
+	flags.Uint64Var(&o.seed, "seed", 1, "seed of the synthetic year and of the snow")
+	flags.StringVar(&o.fresh, "new", "", "write a commented description to a new `file` and end")
+	flags.StringVar(&o.out, "out", "", "write to this `file`, whole or not at all, instead of printing")
+	flags.StringVar(&o.html, "html", "", "also write the review as one page with pictures to this `file`, whole or not at all")
+	flags.Usage = func() {
 		fmt.Fprintln(complaints, "usage: station [flags] [description.toml]")
-		fs.PrintDefaults()
+		flags.PrintDefaults()
 	}
-	if err := fs.Parse(args); err != nil {
+	if err := flags.Parse(args); err != nil {
 		if errors.Is(err, flag.ErrHelp) {
 			return 0
 		}
 		return 2
 	}
-	if fs.NArg() > 1 || o.years < 0 {
-		fs.Usage()
+	if flags.NArg() > 1 || o.years < 0 {
+		flags.Usage()
 		return 2
 	}
-	if err := do(ctx, fs.Arg(0), o, out, complaints); err != nil {
+	if err := do(ctx, flags.Arg(0), o, out, complaints); err != nil {
 		fmt.Fprintln(complaints, err)
 		return 2
 	}
@@ -192,6 +193,9 @@ func description(path string) (*station.Description, error) {
 		return station.Read(strings.NewReader(demo), "demo.toml")
 	}
 	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%w: -new %s writes one to fill in", err, path)
+	}
 	if err != nil {
 		return nil, err
 	}

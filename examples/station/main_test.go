@@ -131,6 +131,8 @@ func TestBadWeatherEndsWithStatus2(t *testing.T) {
 }
 
 func TestMissingFilesAndWrongCalls(t *testing.T) {
+	_, _, complaints := invoke(t, "no-such.toml")
+	require.Contains(t, complaints, ": -new no-such.toml writes one to fill in")
 	for _, args := range [][]string{
 		{filepath.Join(t.TempDir(), "none.toml")},
 		{"-weather", filepath.Join(t.TempDir(), "none.csv")},
@@ -153,7 +155,7 @@ func TestMissingSectionsSayCannotTell(t *testing.T) {
 	require.Contains(t, text, "No verdict asks for a change, but 10 cannot be told: add the lines that they name.")
 	require.Contains(t, text, "CANNOT TELL charger output, read with nothing connected")
 	require.Contains(t, text, "add pack.chemistry, pack.cells and charger.set_v")
-	require.Contains(t, text, "add regulator")
+	require.Contains(t, text, "add [[regulator]]")
 	require.NotContains(t, text, "STOP")
 
 	// Every section on its own, left out of the demonstration.

@@ -63,7 +63,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/stationphysics/stationphysics/internal/wording"
@@ -175,12 +174,8 @@ func find(name string) (*kind, error) {
 
 // meant proposes the known word that is near, or tells all of them.
 func meant(word string, known []string) string {
-	small := make([]string, len(known))
-	for i, k := range known {
-		small[i] = strings.ToLower(k)
-	}
-	if near := wording.Nearest(strings.ToLower(word), small, len(word)/3+1); near != "" {
-		return ": did you mean " + known[slices.Index(small, near)] + "?"
+	if near := wording.Meant(word, known, nil); near != "" {
+		return ": did you mean " + near + "?"
 	}
 	return ": known are " + strings.Join(known, ", ")
 }

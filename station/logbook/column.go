@@ -170,7 +170,7 @@ next:
 			fields[i] = field{k, true}
 			continue next
 		}
-		fail(h, &station.KeyError{Key: h, Nearest: nearest(name), Known: known()})
+		fail(h, &station.KeyError{Key: h, Nearest: wording.Meant(name, known(), otherNames), Known: known()})
 	}
 	if timeAt < 0 {
 		fail(timeStamp, errors.New("the column is missing: time in RFC 3339, or time_s in seconds since a stated start"))
@@ -181,5 +181,12 @@ next:
 	return fields, timeAt, offset, errs
 }
 
-// nearest is the known heading within half the word's length in edits.
-func nearest(word string) string { return wording.Nearest(word, known(), len(word)/2) }
+// otherNames are what columns are also called.
+var otherNames = map[string][]string{
+	"date": {timeStamp}, "datetime": {timeStamp}, "timestamp": {timeStamp}, "epoch": {timeOffset}, "unix": {timeOffset},
+	"temp": {"air_c"}, "temperature": {"air_c"}, "temp_2": {"air_2_c"}, "temperature_2": {"air_2_c"},
+	"rh": {"humidity_pct"}, "hum": {"humidity_pct"}, "rh_2": {"humidity_2_pct"}, "barometer": {"pressure_hpa"}, "baro": {"pressure_hpa"},
+	"lux": {"light_lx"}, "illuminance": {"light_lx"}, "wind_speed": {"wind_m_per_s"}, "wind_direction": {"direction_deg"}, "wind_dir": {"direction_deg"},
+	"wind_gust": {"gust_m_per_s"}, "tip": {"rain_tips"}, "precipitation": {"rain_mm"}, "battery": {"pack_v"}, "vbat": {"pack_v"}, "battery_current": {"pack_a"},
+	"solar": {"panel_v"}, "case": {"box_c"}, "internal": {"box_c"}, "boot": {"boots"}, "restart": {"boots"},
+}

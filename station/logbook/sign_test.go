@@ -247,9 +247,14 @@ func TestKindsHaveNames(t *testing.T) {
 	require.Equal(t, "hPa", Pressure.Unit())
 }
 
-func TestNearestHeading(t *testing.T) {
-	require.Equal(t, "humidity_pct", nearest("humdity_pc"))
-	require.Equal(t, "", nearest("q"))
+func TestSuggestedHeading(t *testing.T) {
+	for h, want := range map[string]string{"humdity_pc": "humidity_pct", "temperature": "air_c", "Wind speed [m/s]": "wind_m_per_s", "timestamp": "time", "q": "", "colour": ""} {
+		_, _, _, errs := layout([]string{"time", h}, nil)
+		require.Len(t, errs, 1, h)
+		var ke *station.KeyError
+		require.ErrorAs(t, errs[0], &ke)
+		require.Equal(t, want, ke.Nearest, h)
+	}
 }
 
 // A second humidity sensor needs a temperature and the first sensor's air.
@@ -290,4 +295,12 @@ func TestConfigFromDescription(t *testing.T) {
 	require.Zero(t, FromDescription(d).Power.LimitV)
 	d.Site.LongitudeDeg = nil
 	require.Nil(t, FromDescription(d).Place)
+}
+
+func TestOtherNamesPointAtColumns(t *testing.T) {
+	for name, means := range otherNames {
+		for _, m := range means {
+			require.Contains(t, known(), m, name)
+		}
+	}
 }
