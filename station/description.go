@@ -52,8 +52,8 @@ type Site struct {
 
 // A Climate gives the monthly means, January first, and the extremes.
 type Climate struct {
-	GlobalKWhPerM2 []float64 `toml:"global_kwh_per_m2_day" unit:"kWh/m2" len:"12" range:"0..12" slip:"12.5..400 a monthly sum instead of a daily mean" doc:"mean daily sun on the flat in each month"`
-	AirC           []float64 `toml:"air_c" unit:"°C" len:"12" range:"-60..50" slip:"200..330 kelvins; 51..120 degrees Fahrenheit" doc:"mean air temperature of each month"`
+	GlobalKWhPerM2 []float64 `toml:"global_kwh_per_m2_day" unit:"kWh/m2" len:"12" range:"0..12" slip:"12.5..400 a monthly sum instead of a daily mean" doc:"mean daily sun on the flat in each month, January first: a weather service or a solar atlas has it"`
+	AirC           []float64 `toml:"air_c" unit:"°C" len:"12" range:"-60..50" slip:"200..330 kelvins; 51..120 degrees Fahrenheit" doc:"mean air temperature of each month, January first"`
 	RecordLowC     *float64  `toml:"record_low_c" unit:"°C" range:"-70..30" slip:"200..310 kelvins" doc:"lowest air temperature on record"`
 	RecordHighC    *float64  `toml:"record_high_c" unit:"°C" range:"-20..60" slip:"270..340 kelvins; 61..140 degrees Fahrenheit" doc:"highest air temperature on record"`
 	WindMPerS      *float64  `toml:"wind_m_per_s" unit:"m/s" range:"0..30" std:"1" doc:"mean wind at panel height"`
@@ -133,8 +133,8 @@ type Regulator struct {
 	IdleA        *float64    `toml:"idle_a" unit:"A" range:"0..0.1" slip:"0.2..100000 microamperes or milliamperes" doc:"its own current"`
 	EffAtA       [][]float64 `toml:"efficiency_at_a" rows:"load current A 0..20; efficiency  0.02..1" doc:"points [load current, efficiency] of a switching regulator"`
 	JunctionC    *float64    `toml:"junction_max_c" unit:"°C" range:"60..200" std:"125" doc:"largest rated junction temperature"`
-	ThetaJCKPerW *float64    `toml:"junction_to_case_k_per_w" unit:"K/W" range:"0.1..200" doc:"thermal resistance junction to tab, K/W"`
-	ThetaCAKPerW *float64    `toml:"case_to_air_k_per_w" unit:"K/W" range:"0.5..500" doc:"thermal resistance tab to air as mounted, K/W"`
+	ThetaJCKPerW *float64    `toml:"junction_to_case_k_per_w" unit:"K/W" range:"0.1..200" doc:"thermal resistance junction to tab"`
+	ThetaCAKPerW *float64    `toml:"case_to_air_k_per_w" unit:"K/W" range:"0.5..500" doc:"thermal resistance tab to air as mounted"`
 	WiperV       *float64    `toml:"open_wiper_v" unit:"V" range:"0..150" doc:"output voltage when the wiper of its trimmer opens; absent if it has none"`
 }
 

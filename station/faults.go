@@ -128,6 +128,8 @@ func (p *Model) circuit() (parts []chain.Part, limits []chain.Limit, missing []s
 		}
 	}
 
+	missing = append(missing, p.supply.missing...)
+
 	// Adapter and links.
 	if d.Adapter != nil {
 		if miss := d.Missing("adapter.rated_v"); len(miss) > 0 {

@@ -2,6 +2,8 @@ package station
 
 import (
 	"math"
+	"reflect"
+	"slices"
 	"sort"
 )
 
@@ -85,11 +87,31 @@ func (f Finding) above(value, limit float64, unit string) Finding {
 // cannotTell is the finding for a quantity whose inputs are missing.
 func cannotTell(t Topic, quantity string, missing []string) Finding {
 	f := finding(CannotTell, t, quantity)
-	f.Missing = missing
-	f.Reason = "the description does not say " + list(missing, "and")
-	f.Action = "add " + list(missing, "and")
+	f.Missing = unique(missing)
+	f.Reason = "the description does not say " + list(headed(f.Missing), "and")
+	f.Action = "add " + list(headed(f.Missing), "and")
 	f.Sure = "nothing is assumed in place of a missing line"
 	return f
+}
+
+// headed writes a section that is missing as a whole as its head stands in the
+// file: [panel], [[load]].
+func headed(keys []string) []string {
+	out := slices.Clone(keys)
+	t := reflect.TypeFor[Description]()
+	for i, k := range out {
+		for j := range t.NumField() {
+			sf := t.Field(j)
+			switch {
+			case sf.Tag.Get("toml") != k:
+			case isTable(sf.Type):
+				out[i] = "[" + k + "]"
+			case isTables(sf.Type):
+				out[i] = "[[" + k + "]]"
+			}
+		}
+	}
+	return out
 }
 
 func list(items []string, last string) string {

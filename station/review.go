@@ -2,6 +2,8 @@ package station
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 )
 
 // Options say how a review is made.
@@ -65,7 +67,46 @@ type reviewer struct {
 	noYear []string // why there is no year
 }
 
-func (r *reviewer) say(f Finding) { r.out.Findings = append(r.out.Findings, f) }
+func (r *reviewer) say(f Finding) {
+	f.Reason, f.Action = r.named(f.Reason), r.named(f.Action)
+	r.out.Findings = append(r.out.Findings, f)
+}
+
+var indexed = regexp.MustCompile(`\b(regulator|load|link|sensor)\[(\d+)\](?:\.([a-z_]+))?`)
+
+// named writes "regulator[0].out_v" for a reader who counts otherwise: out_v of
+// regulator "logic".
+func (r *reviewer) named(s string) string {
+	return indexed.ReplaceAllStringFunc(s, func(key string) string {
+		m := indexed.FindStringSubmatch(key)
+		i, err := strconv.Atoi(m[2])
+		if err != nil {
+			return key // a name that only looks like one
+		}
+		out := fmt.Sprintf("%s %d", m[1], i+1)
+		if name := r.nameOf(m[1], i); name != "" {
+			out = m[1] + " " + strconv.Quote(name)
+		}
+		if m[3] != "" {
+			out = m[3] + " of " + out
+		}
+		return out
+	})
+}
+
+func (r *reviewer) nameOf(kind string, i int) string {
+	switch {
+	case kind == "regulator" && i < len(r.d.Regulators):
+		return r.d.Regulators[i].Name
+	case kind == "load" && i < len(r.d.Loads):
+		return r.d.Loads[i].Name
+	case kind == "link" && i < len(r.d.Links):
+		return r.d.Links[i].Name
+	case kind == "sensor" && i < len(r.d.Sensors):
+		return r.d.Sensors[i].Name
+	}
+	return ""
+}
 
 // have says CANNOT TELL and returns false if a key is missing.
 func (r *reviewer) have(t Topic, quantity string, keys ...string) bool {

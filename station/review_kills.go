@@ -16,7 +16,7 @@ func (r *reviewer) kills() {
 	const q = "single faults of the supply"
 	parts, limits, missing := r.p.circuit()
 	if len(parts) == 0 {
-		r.say(cannotTell(TopicKills, q, []string{"panel", "charger", "pack", "regulator", "load"}))
+		r.say(cannotTell(TopicKills, q, missing))
 		return
 	}
 	c, err := chain.New(parts, limits)

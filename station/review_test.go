@@ -107,7 +107,8 @@ func TestContradictionsAreFindingsNotCrashes(t *testing.T) {
 		d := demo(t)
 		d.Links[0].Joins = []string{"adapter", "nowhere"}
 		f := find(t, review(t, d), "parts that are not described")
-		require.Contains(t, f.Reason, "link[0].joins")
+		require.Equal(t, []string{"link[0].joins (a node that exists)"}, f.Missing)
+		require.Contains(t, f.Reason, `joins of link "bench link" (a node that exists)`)
 	})
 	t.Run("set voltage of another pack", func(t *testing.T) {
 		d := demo(t)

@@ -23,6 +23,7 @@ type supply struct {
 	regs    []feeder
 	loads   []loadOn
 	missing []string
+	half    []string  // rails of regulators that lack a line
 	errs    []Finding // regulators that contradict themselves
 }
 
@@ -70,6 +71,7 @@ func newSupply(d *Description) *supply {
 		}
 		if miss := d.Missing(need...); len(miss) > 0 {
 			s.missing = append(s.missing, miss...)
+			s.half = append(s.half, r.Rail)
 			continue
 		}
 		f := feeder{name: r.Name, index: i, from: r.From, rail: r.Rail, outV: *r.OutV, isLinear: r.Kind == "linear"}
@@ -94,7 +96,7 @@ func newSupply(d *Description) *supply {
 	}
 	for i, l := range d.Loads {
 		key := func(k string) string { return fmt.Sprintf("load[%d].%s", i, k) }
-		if miss := d.Missing(key("rail"), key("asleep_a")); len(miss) > 0 {
+		if miss := d.Missing(append([]string{key("rail"), key("asleep_a")}, phaseKeys(l, key)...)...); len(miss) > 0 {
 			s.missing = append(s.missing, miss...)
 			continue
 		}
@@ -112,6 +114,21 @@ func newSupply(d *Description) *supply {
 		s.loads = append(s.loads, on)
 	}
 	return s
+}
+
+// phaseKeys are the lines that the current and the time of a load's phases ask
+// for: a current without its seconds, or seconds without a period, would count
+// as nothing.
+func phaseKeys(l *Load, key func(string) string) []string {
+	var need []string
+	phase := func(amps, seconds *float64, name string) {
+		if deref(amps) > 0 || deref(seconds) > 0 {
+			need = append(need, key(name+"_a"), key(name+"_s"), key("period_s"))
+		}
+	}
+	phase(l.AwakeA, l.AwakeS, "awake")
+	phase(l.PeakA, l.PeakS, "peak")
+	return need
 }
 
 func converterSpec(d *Description, r *Regulator) power.ConverterSpec {
@@ -303,11 +320,12 @@ func halve(as []atom) []atom {
 	return out
 }
 
-// unfed returns the loads whose rail no regulator makes.
+// unfed returns the loads whose rail no regulator makes, not even one that is
+// still to be described.
 func (s *supply) unfed() []loadOn {
 	var out []loadOn
 	for _, l := range s.loads {
-		fed := slices.Contains(packNodes, l.rail)
+		fed := slices.Contains(packNodes, l.rail) || slices.Contains(s.half, l.rail)
 		for _, f := range s.regs {
 			fed = fed || f.rail == l.rail
 		}

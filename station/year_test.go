@@ -141,7 +141,7 @@ func TestServiceIsMonotone(t *testing.T) {
 	last = -1
 	for _, a := range []float64{0.002, 0.01, 0.03, 0.06} {
 		d.Loads[0].AsleepA = Of(a)
-		d.Loads[0].AwakeS, d.Loads[0].PeakS = nil, nil
+		d.Loads[0].AwakeA, d.Loads[0].AwakeS, d.Loads[0].PeakA, d.Loads[0].PeakS = nil, nil, nil, nil
 		y := runSynthetic(t, d, 3)
 		require.GreaterOrEqual(t, y.LostH, last-1e-9, "%g A", a)
 		last = y.LostH
