@@ -139,46 +139,17 @@ func TestWeatherTableIsRead(t *testing.T) {
 
 func TestTypicalYearIsRead(t *testing.T) {
 	_, columns, example := csvSection(t, "### A typical year, TMY3")
-	lines := strings.Split(strings.TrimSpace(example), "\n")
-	require.Len(t, lines, 4)
-	header := strings.Split(lines[1], ",")
-	last := strings.Split(lines[3], ",")
-	require.Len(t, last, len(header))
-	at := map[string]int{}
-	for i, h := range header {
-		at[h] = i
-	}
-	// The example goes on to the end of its year.
+	header := strings.Split(strings.Split(example, "\n")[1], ",")
 	read := func(value map[string]string, without string) (*station.Weather, error) {
-		var b strings.Builder
-		row := func(cells []string) {
-			var kept []string
-			for i, c := range cells {
-				if header[i] != without {
-					kept = append(kept, c)
-				}
-			}
-			b.WriteString(strings.Join(kept, ",") + "\n")
-		}
-		b.WriteString(lines[0] + "\n")
-		row(header)
-		row(strings.Split(lines[2], ","))
-		row(last)
-		hour := time.Date(2023, 1, 1, 2, 0, 0, 0, time.UTC) // 2023 has no leap day, as no typical year has one
-		for n := 3; n <= 8760; n++ {
-			cells := append([]string(nil), last...)
-			cells[at["Date (MM/DD/YYYY)"]] = hour.Format("01/02/") + "1988"
-			cells[at["Time (HH:MM)"]] = fmt.Sprintf("%02d:00", hour.Hour()+1)
-			if n == 12 {
-				cells[at["GHI (W/m^2)"]] = "1600"
+		text := typicalYear(t, example, without, func(hour int, cells map[string]string) {
+			if hour == 11 {
+				cells["GHI (W/m^2)"] = "1600"
 				for k, v := range value {
-					cells[at[k]] = v
+					cells[k] = v
 				}
 			}
-			row(cells)
-			hour = hour.Add(time.Hour)
-		}
-		return station.ReadWeather(strings.NewReader(b.String()), "t.csv")
+		})
+		return station.ReadWeather(strings.NewReader(text), "t.csv")
 	}
 	w, err := read(nil, "")
 	require.NoError(t, err)
@@ -204,6 +175,45 @@ func TestTypicalYearIsRead(t *testing.T) {
 			require.ErrorContains(t, err, "t.csv:14: ", "%s = %s", c.name, v)
 		}
 	}
+}
+
+// typicalYear goes on with the example of a typical year to the end of the year,
+// its last row repeated. change sees each of the further rows by its hour from 0
+// and may set cells; without leaves a column out.
+func typicalYear(t *testing.T, example, without string, change func(hour int, cells map[string]string)) string {
+	t.Helper()
+	lines := strings.Split(strings.TrimSpace(example), "\n")
+	require.Len(t, lines, 4)
+	header := strings.Split(lines[1], ",")
+	var b strings.Builder
+	row := func(cell func(i int) string) {
+		var kept []string
+		for i := range header {
+			if header[i] != without {
+				kept = append(kept, cell(i))
+			}
+		}
+		b.WriteString(strings.Join(kept, ",") + "\n")
+	}
+	b.WriteString(lines[0] + "\n")
+	for _, line := range lines[1:] {
+		cells := strings.Split(line, ",")
+		require.Len(t, cells, len(header))
+		row(func(i int) string { return cells[i] })
+	}
+	last := strings.Split(lines[3], ",")
+	for hour := 2; hour < 8760; hour++ {
+		at := time.Date(2023, 1, 1, hour, 0, 0, 0, time.UTC) // 2023 has no leap day, as no typical year has one
+		cells := map[string]string{}
+		for i, h := range header {
+			cells[h] = last[i]
+		}
+		cells["Date (MM/DD/YYYY)"] = at.Format("01/02/") + "1988"
+		cells["Time (HH:MM)"] = fmt.Sprintf("%02d:00", at.Hour()+1)
+		change(hour, cells)
+		row(func(i int) string { return cells[header[i]] })
+	}
+	return b.String()
 }
 
 // logRows reads a log whole.

@@ -20,7 +20,7 @@ const introduction = `# Accuracy
 How close the library comes to its check values. A test compares each of them with a result; this document is made from
 what the tests compare, by
 
-    go run ./internal/cmd/accuracy -update
+` + "```sh\ngo run ./internal/cmd/accuracy -update\n```" + `
 
 and ` + "`go test ./internal/cmd/accuracy`" + ` fails when it is out of date. No deviation here is above its tolerance: a test
 would fail.
