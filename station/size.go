@@ -11,15 +11,15 @@ import (
 // A Search lists what to try: every combination of its lists is a variant. An
 // empty list keeps what the description states.
 type Search struct {
-	ParallelPanels []int     // strings of panels in parallel
-	TiltsDeg       []float64 // tilt of the panel
-	FacingsDeg     []float64 // facing of the panel
-	CapacitiesAh   []float64 // capacity of the pack
-	LoadFrac       []float64 // all currents of all loads times this
-	FreeSkyline    bool      // nothing stands before the sky: the mast moved out of the shade
-	Weather        *Weather  // the one year to run; nil for seeded years of the climate
-	Years          int       // seeded years a variant; with Weather, of snow alone
-	FirstSeed      uint64
+	ParallelPanels []int                 // strings of panels in parallel
+	TiltsDeg       []float64             // tilt of the panel
+	FacingsDeg     []float64             // facing of the panel
+	CapacitiesAh   []float64             // capacity of the pack
+	LoadFrac       []float64             // all currents of all loads times this
+	FreeSkyline    bool                  // nothing stands before the sky: the mast moved out of the shade
+	Weather        *Weather              // the one year to run; nil for seeded years of the climate
+	Years          int                   // seeded years a variant, 1..100000; with Weather, of snow alone
+	FirstSeed      uint64                // of the years and of the snow; the others follow it
 	AcceptedLostH  float64               // most hours without service in each of the years
 	Workers        int                   // goroutines; 0 for one a core
 	Progress       func(done, total int) // called from one goroutine at a time; may be nil
@@ -27,11 +27,11 @@ type Search struct {
 
 // A Variant is one combination and what it came to.
 type Variant struct {
-	ParallelPanels int
-	TiltDeg        float64
-	FacingDeg      float64
-	CapacityAh     float64
-	LoadFrac       float64
+	ParallelPanels int     // strings of panels in parallel
+	TiltDeg        float64 // tilt of the panel from the horizontal
+	FacingDeg      float64 // where it faces, clockwise from true north
+	CapacityAh     float64 // of the pack
+	LoadFrac       float64 // all currents of all loads times this
 	MeanLostH      float64 // over the years
 	WorstLostH     float64 // in the worst of them
 	Meets          bool    // WorstLostH is accepted
@@ -60,6 +60,9 @@ func (p *Model) Size(ctx context.Context, s Search) ([]Variant, error) {
 	}
 	if s.Years < 1 {
 		return nil, ErrNoYears
+	}
+	if err := yearsRange.Check(float64(s.Years)); err != nil {
+		return nil, err
 	}
 	g, err := newGrid(p, s)
 	if err != nil {

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 func model(t testing.TB, d *Description) *Model {
@@ -120,6 +122,16 @@ func TestSizeRefuses(t *testing.T) {
 	m := model(t, demo(t))
 	_, err := m.Size(context.Background(), Search{})
 	require.ErrorIs(t, err, ErrNoYears)
+	_, err = m.Size(context.Background(), Search{Years: math.MaxInt32})
+	limittest.RefusesRange(t, err, "number of years")
+	for _, years := range []int{-1, math.MaxInt32} {
+		_, err = m.Years(context.Background(), Plan{Years: years})
+		limittest.RefusesRange(t, err, "number of years")
+	}
+	limittest.Ranges(t)(&yearsRange, 0, 1e5)
+	none, err := m.Years(context.Background(), Plan{})
+	require.NoError(t, err)
+	require.Empty(t, none)
 	many := make([]float64, 400)
 	for i := range many {
 		many[i] = float64(i)

@@ -5,16 +5,18 @@ import (
 	"math"
 	"runtime"
 	"sync"
+
+	"github.com/stationphysics/stationphysics/internal/limit"
 )
 
 // An Outcome is what one seeded year came to.
 type Outcome struct {
-	Seed         uint64
+	Seed         uint64  // of weather and snow
 	LostH        float64 // hours without service
-	LongestLostH float64
-	RestartCount int
-	LowestSoC    float64
-	FrostChargeH float64
+	LongestLostH float64 // longest run of them
+	RestartCount int     // starts after an outage
+	LowestSoC    float64 // lowest state of charge, 0..1
+	FrostChargeH float64 // hours of charging with the cells below their charge window
 	WorstMonth   int     // 0 for January
 	OfferedRatio float64 // in the worst month, offered energy over need
 }
@@ -25,10 +27,13 @@ func outcomeOf(seed uint64, y *Year) Outcome {
 		FrostChargeH: y.FrostChargeH, WorstMonth: month, OfferedRatio: ratio}
 }
 
+// yearsRange bounds how many years are run: a hundred thousand take days.
+var yearsRange = limit.Range{Quantity: "number of years", Min: 0, Max: 100_000}
+
 // Plan says which years to run.
 type Plan struct {
-	FirstSeed uint64
-	Years     int
+	FirstSeed uint64                // of the first year; each further one has the next
+	Years     int                   // how many, 0..100000
 	Done      []Outcome             // of an earlier, interrupted run; their seeds are not run again
 	Progress  func(done, total int) // called after each year, from one goroutine at a time; may be nil
 	Workers   int                   // goroutines; 0 for one a core
@@ -37,12 +42,17 @@ type Plan struct {
 // Years runs many synthetic years, in parallel, and returns their outcomes in
 // the order of their seeds: the same whatever the number of cores. Cancelled by
 // its context it returns what is done together with the context's error, to be
-// handed in as Plan.Done later. The years share one table of monthly means:
+// handed in as Plan.Done later; a *MissingError names the lines that the
+// description lacks, a *stationphysics.RangeError a number of years out of range.
+// The years share one table of monthly means:
 // what differs is the order of dark and clear days and the days with snow, not
 // whether a December is a dark one.
 func (p *Model) Years(ctx context.Context, plan Plan) ([]Outcome, error) {
 	if miss := append(p.Missing(), p.ClimateMissing()...); len(miss) > 0 {
 		return nil, &MissingError{For: "many years", Keys: unique(miss)}
+	}
+	if err := yearsRange.Check(float64(plan.Years)); err != nil {
+		return nil, err
 	}
 	out := make([]Outcome, plan.Years)
 	done := make([]bool, plan.Years)
