@@ -67,9 +67,9 @@ func layerAt(hM float64) *layer {
 
 // A Standard is the state of the standard atmosphere at one height.
 type Standard struct {
-	TempC           float64
-	PressureHPa     float64
-	DensityKgPerM3  float64
+	TempC           float64 // air temperature
+	PressureHPa     float64 // pressure at that height
+	DensityKgPerM3  float64 // of dry air
 	SoundMPerS      float64 // speed of sound
 	ViscosityPaS    float64 // dynamic viscosity
 	KinematicM2PerS float64 // kinematic viscosity

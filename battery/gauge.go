@@ -9,7 +9,7 @@ import (
 // A Band is a state of charge with its doubt: the value and the ends between
 // which it lies, all within 0..1.
 type Band struct {
-	SoC, LowSoC, HighSoC float64
+	SoC, LowSoC, HighSoC float64 // share of the capacity, LowSoC <= SoC <= HighSoC
 }
 
 // SpanSoC returns the width of the band: above 0.3 the value tells next to nothing.

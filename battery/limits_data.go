@@ -162,15 +162,15 @@ func (c Chemistry) MaxChargePerH(tempC float64) (ratePerH float64) {
 // one cell temperature. A limit the chemistry does not have is NaN.
 type PackLimits struct {
 	Chemistry   Chemistry
-	Cells       int
-	NominalV    float64
-	ChargeV     float64 // full charge, per pack
-	ChargeMinV  float64 // with the spread of the source
-	ChargeMaxV  float64
-	FloatV      float64
-	OverchargeV float64
-	CutoffV     float64
-	SaferV      float64
+	Cells       int     // in series
+	NominalV    float64 // the name of the pack, not a limit
+	ChargeV     float64 // full charge at constant voltage
+	ChargeMinV  float64 // ChargeV less the spread of its source
+	ChargeMaxV  float64 // ChargeV with that spread
+	FloatV      float64 // held for months
+	OverchargeV float64 // above this no sheet holds any more
+	CutoffV     float64 // lowest voltage under load that the sheet allows
+	SaferV      float64 // end of discharge that leaves room for unequal cells
 }
 
 // PackLimits returns the limits of cells in series at a cell temperature, which

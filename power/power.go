@@ -62,5 +62,6 @@ func (p Point) EfficiencyFrac() float64 {
 // Converter. InputA returns the current in A it takes at an input voltage while
 // it delivers a load current.
 type Supply interface {
+	// InputA is that input current, A.
 	InputA(inputV, loadA float64) float64
 }

@@ -98,7 +98,7 @@ func (b Bucket) GapMmPerH(gapS float64) float64 {
 // A Pour is one calibration run: a volume of water let in evenly.
 type Pour struct {
 	VolumeM3  float64 // 1e-6..0.1; 500 millilitres are 5e-4
-	Tips      int
+	Tips      int     // counted during it, 1 or more
 	DurationS float64 // 1..1e6
 }
 
@@ -107,7 +107,7 @@ type Calibration struct {
 	TipMm         float64 // depth of a tip at slow filling, d0
 	TipErrorMm    float64 // its standard error
 	TipTimeS      float64 // time in which water is lost, t
-	TipTimeErrorS float64
+	TipTimeErrorS float64 // its standard error
 	ScatterMm     float64 // standard deviation of the residuals, n-2 degrees of freedom
 }
 

@@ -9,8 +9,8 @@ import (
 // A Minute is the rain of one minute.
 type Minute struct {
 	Start   time.Time
-	DepthMm float64
-	AtLeast bool // part of the minute is missing from the record
+	DepthMm float64 // fallen in it
+	AtLeast bool    // part of the minute is missing from the record
 }
 
 // RateMmPerH is the one-minute intensity.
@@ -136,8 +136,8 @@ func minuteOf(t time.Time) int64 {
 
 // A Total sums minutes: an hour, a day, an event.
 type Total struct {
-	DepthMm    float64
-	Minutes    int
+	DepthMm    float64 // sum of the minutes
+	Minutes    int     // how many were added
 	AtLeast    bool    // the record has a gap: it rained this much or more
 	PeakMmPerH float64 // largest one-minute intensity
 	PeakAt     time.Time

@@ -129,7 +129,9 @@ func (d *DirectSun) add(possible, seen bool, days float64) {
 
 // A MonthSun sums the direct sun of one calendar month in hours: possible over a
 // flat horizon, seen over the skyline, lost behind it.
-type MonthSun struct{ PossibleH, SeenH, LostH float64 }
+type MonthSun struct {
+	PossibleH, SeenH, LostH float64 // h of the month
+}
 
 // SunHours sums [Site.DirectSun] over the months of a civil year, January first:
 // what a skyline costs in hours of sun. The sky is taken as cloudless throughout.

@@ -126,7 +126,7 @@ func (p *Model) Survey() (survey *chain.Survey, left []string, err error) {
 // A WarmHour is one step of a hot day.
 type WarmHour struct {
 	Start     time.Time
-	AirC      float64
+	AirC      float64   // air outside
 	BoxC      float64   // air in the box, NaN if no box is described
 	JunctionC []float64 // in the order of HotDay.Names
 }

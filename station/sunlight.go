@@ -16,12 +16,12 @@ import (
 // variants of a station share one. It is not changed after it is made.
 type Sunlight struct {
 	weather      *Weather
-	cellsWPerM2  []float64 // on the cells, behind glass and dirt, snow not taken off
-	month        []uint8   // of each step, 0 for January
-	squareWPerM2 []float64 // all sunlight on a plane square to the sun, for the box
-	HiddenBeamH  float64   // hours with direct sun above the level horizon but behind the skyline
-	BeamH        float64   // hours with direct sun above 120 W/m2 (the WMO threshold of sunshine) on the site
-	LightAboveLx map[float64]float64
+	cellsWPerM2  []float64           // on the cells, behind glass and dirt, snow not taken off
+	month        []uint8             // of each step, 0 for January
+	squareWPerM2 []float64           // all sunlight on a plane square to the sun, for the box
+	HiddenBeamH  float64             // hours with direct sun above the level horizon but behind the skyline
+	BeamH        float64             // hours with direct sun above 120 W/m2 (the WMO threshold of sunshine) on the site
+	LightAboveLx map[float64]float64 // hours of daylight above the top of each light sensor, by that top in lx
 }
 
 // shortStep is the longest step that is taken as one moment: the sun moves two

@@ -34,8 +34,8 @@ type WeatherStep struct {
 	GlobalWPerM2 float64 // on the horizontal
 	DirectWPerM2 float64 // from the sun's disc, on a plane facing it
 	SkyWPerM2    float64 // diffuse, on the horizontal
-	AirC         float64
-	WindMPerS    float64
+	AirC         float64 // in a shield
+	WindMPerS    float64 // at the panel
 	DewC         float64 // dew point; meaningful only if Weather.HasDew
 }
 

@@ -39,10 +39,10 @@ func isTMY3(f []string) bool {
 // A TypicalSite is what the first line of a typical-year file says.
 type TypicalSite struct {
 	Name         string
-	UTCOffsetH   float64
-	LatitudeDeg  float64
-	LongitudeDeg float64
-	HeightM      float64
+	UTCOffsetH   float64 // its standard time ahead of UTC
+	LatitudeDeg  float64 // north positive
+	LongitudeDeg float64 // east positive
+	HeightM      float64 // above sea level
 }
 
 func (w *weatherReader) tmy3(first []string) {

@@ -55,35 +55,35 @@ type Month struct {
 	SpanH      float64 // hours of weather in the month
 	LostH      float64 // without service
 	LowestSoC  float64 // lowest state of charge
-	LowestAirC float64
+	LowestAirC float64 // lowest air temperature outside
 }
 
 // A Year is the result of running a station through a weather.
 type Year struct {
-	Source         string // of the weather
-	SpanH          float64
+	Source         string  // of the weather
+	SpanH          float64 // hours of weather
 	Energy         Energy
 	Months         [12]Month
 	LostH          float64 // hours without service
 	LongestLostH   float64 // longest run of them
 	LongestFrom    time.Time
-	RestartCount   int
-	LowestSoC      float64
+	RestartCount   int     // starts after an outage
+	LowestSoC      float64 // lowest state of charge, 0..1
 	LowestAt       time.Time
-	MeanSoC        float64
+	MeanSoC        float64 // mean state of charge, 0..1
 	FrostChargeH   float64 // hours of charging with the cells below their charge window
 	ColdBlockedH   float64 // hours in which the cold stop kept sun from the pack
 	OverchargeH    float64 // hours with the cells above their over-charge limit
 	WallWetH       float64 // hours in which the wall of the box can be wet, at most; NaN if the weather has no dew point or no box is described
 	HighestCellV   float64 // highest mean cell voltage
-	HottestBoxC    float64
+	HottestBoxC    float64 // air in the box
 	HottestBoxAt   time.Time
-	HottestAirC    float64 // air outside at that hour
-	HottestCellC   float64 // battery cells
-	ColdestCellC   float64
+	HottestAirC    float64   // air outside at that hour
+	HottestCellC   float64   // battery cells at their hottest
+	ColdestCellC   float64   // and at their coldest
 	HeatAtHottestW []float64 // heat of each regulator at HottestBoxAt
 	HiddenBeamH    float64   // direct sun lost to the skyline
-	BeamH          float64
+	BeamH          float64   // hours of direct sun over the level horizon
 	SoC            []float32 // at the end of each step
 	Lost           []bool    // whether service was missing for most of the step
 }

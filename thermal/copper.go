@@ -13,10 +13,10 @@ import (
 type CopperRow struct {
 	Package              string  // "SOT-223", "TO-252"
 	TopMm2, BottomMm2    float64 // copper that cools the tab, mm², on the side of the part and on the other; NaN where the sheet states no area
-	JunctionAmbientKPerW float64
-	Board                string // what else the sheet says of the board
-	Method               string // "measured", "calculated", "stated", or "from memory" where the sheet was not at hand
-	Sheet                string // the document
+	JunctionAmbientKPerW float64 // from the junction to still air, θJA
+	Board                string  // what else the sheet says of the board
+	Method               string  // "measured", "calculated", "stated", or "from memory" where the sheet was not at hand
+	Sheet                string  // the document
 }
 
 // The areas of the two National Semiconductor families are printed in square

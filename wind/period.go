@@ -110,7 +110,7 @@ func (p *Period) watchGust() {
 // A Report is what one period came to. What cannot be said is NaN, with the
 // flag beside it.
 type Report struct {
-	ExpectedCount, PresentCount int
+	ExpectedCount, PresentCount int     // samples that the period has, and those that came
 	Valid                       bool    // enough samples for a mean
 	MeanMPerS                   float64 // scalar mean speed
 	VectorMPerS                 float64 // length of the mean vector

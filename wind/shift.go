@@ -5,7 +5,7 @@ import "math"
 // A Minute is the mean vector of one minute.
 type Minute struct {
 	SpeedMPerS   float64 // NaN if missing
-	DirectionDeg float64
+	DirectionDeg float64 // where it comes from; NaN if missing
 }
 
 // The thresholds of a marked discontinuity in ICAO Annex 3, appendix 3 (read in

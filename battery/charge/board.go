@@ -15,11 +15,11 @@ import (
 type Board struct {
 	Name           string
 	OverV          float64 // opens the charge path when a cell rises to this, V
-	OverSpreadV    float64
+	OverSpreadV    float64 // of OverV from board to board, V
 	ReleaseV       float64 // closes it again when that cell has fallen to this, V
-	ReleaseSpreadV float64
+	ReleaseSpreadV float64 // of ReleaseV, V
 	UnderV         float64 // opens the discharge path when a cell falls to this, V
-	UnderSpreadV   float64
+	UnderSpreadV   float64 // of UnderV, V
 	Source         string
 }
 

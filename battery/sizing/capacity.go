@@ -61,7 +61,7 @@ type Available struct {
 	AgedAh       float64 // after its age
 	UsableAh     float64 // after age and temperature, from the state of charge given, above the reserve
 	MeanV        float64 // at the terminals over that discharge
-	UsableWh     float64
+	UsableWh     float64 // UsableAh at MeanV
 	SagV         float64 // drop across the settled resistance at the mean load
 	SelfAhPerDay float64 // what the cells lose by themselves at the temperature
 	Days         float64 // UsableWh over the daily load and the self-discharge

@@ -67,8 +67,8 @@ type ColdSum struct {
 	OfferedWh  float64 // what the sun offered in all
 	CostFrac   float64 // BlockedWh over OfferedWh
 	ColdestC   float64 // coldest cell while charging below the window; NaN if there was none
-	WindowMinC float64
-	WindowMaxC float64
+	WindowMinC float64 // lowest cell temperature at which the sheet lets charge
+	WindowMaxC float64 // highest one
 }
 
 // Sum returns the count so far.

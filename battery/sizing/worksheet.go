@@ -37,7 +37,7 @@ type Sheet struct {
 	TempAh         float64 // over the temperature factor and the efficiency
 	RequiredAh     float64 // with the margin
 	Parallel       int     // cells or strings in parallel
-	InstalledAh    float64
+	InstalledAh    float64 // Parallel times the capacity of a cell
 	DailyDepthFrac float64 // of the installed capacity, a day
 	RateH          float64 // installed capacity over the mean current, h: the rate at which to read the cell's sheet
 }
@@ -75,12 +75,12 @@ func (n Need) Work() (Sheet, error) {
 // A FuseCase is what decides the fuse at a pack.
 type FuseCase struct {
 	Pack         *battery.Pack
-	LoadA        float64 // highest continuous current, A
-	WireAmpsA    float64 // what the thinnest wire behind the fuse carries continuously, A
-	WireOhm      float64 // of wire, holder and connector to where a short may be, ohm, both ways
-	RatingsA     []float64
-	WarmestC     float64 // of the cells, for the highest short-circuit current
-	DeratingFrac float64 // the load may use this share of a rating, 0.75 as a rule, less in a hot box: 0.3..1
+	LoadA        float64   // highest continuous current, A
+	WireAmpsA    float64   // what the thinnest wire behind the fuse carries continuously, A
+	WireOhm      float64   // of wire, holder and connector to where a short may be, ohm, both ways
+	RatingsA     []float64 // ratings to be had, rising, 0.01..1000 A
+	WarmestC     float64   // of the cells, for the highest short-circuit current
+	DeratingFrac float64   // the load may use this share of a rating, 0.75 as a rule, less in a hot box: 0.3..1
 }
 
 // A FuseChoice is the fuse for a pack.

@@ -115,6 +115,7 @@ func (d IdealDiode) VoltageV(currentA float64) float64 {
 
 // A Part drops a forward voltage at a current: a power.Diode or an IdealDiode.
 type Part interface {
+	// VoltageV is the forward voltage at a current of 0 A and more, NaN for any other.
 	VoltageV(currentA float64) float64
 }
 

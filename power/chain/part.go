@@ -108,6 +108,7 @@ func (m Panel) shuntS() float64 {
 // A Curve gives the current a source delivers at a terminal voltage. The
 // current must not rise with the voltage.
 type Curve interface {
+	// CurrentA is what the source delivers at that voltage, A; negative if it takes.
 	CurrentA(terminalV float64) float64
 }
 
@@ -204,7 +205,7 @@ func (m Adapter) compile(b *build) {
 
 // Resistor is a load that follows Ohm's law. Between two nodes use Wire.
 type Resistor struct {
-	Ohm float64
+	Ohm float64 // resistance, 0.001..1e9 ohm
 }
 
 func (Resistor) role() role         { return roleLoad }

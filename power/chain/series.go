@@ -5,7 +5,7 @@ import "math"
 // Wire is a plain resistance between two nodes: a lead, a shunt, one leg of a
 // measuring divider. Zero is allowed as long as no loop of zeros results.
 type Wire struct {
-	Ohm float64
+	Ohm float64 // resistance, 0..1e9 ohm
 }
 
 func (Wire) role() role         { return roleEither }
@@ -60,7 +60,7 @@ func (m Link) compile(b *build) {
 // with temperature is the caller's.
 type Diode struct {
 	SaturationA float64 // A
-	Ideality    float64
+	Ideality    float64 // ideality factor n, 0.5..10
 	SeriesOhm   float64 // ohm
 	JunctionC   float64 // junction temperature, °C
 	ShortOhm    float64 // what a shorted one leaves, ohm

@@ -11,6 +11,7 @@ import (
 // W/m², air of -100..70 °C and wind of 0..75 m/s at the panel's height and give
 // NaN outside; CheckWeather says why.
 type CellTemperature interface {
+	// CellC is the temperature of the cells under that irradiance, air and wind.
 	CellC(irradianceWPerM2, airC, windMPerS float64) float64
 }
 

@@ -11,6 +11,7 @@ import (
 // An Ephemeris gives the position of the sun at an instant: a solar.Site, or
 // for many instants a *solar.Track.
 type Ephemeris interface {
+	// At gives the position; its angles are NaN where it is not known.
 	At(t time.Time) solar.Position
 }
 

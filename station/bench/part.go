@@ -32,10 +32,10 @@ type Part struct {
 // Meters says how far the readings may be off: largest errors, in % of the
 // reading plus a fixed part (the last digits).
 type Meters struct {
-	VoltPct, VoltFloorV       float64
-	CurrentPct, CurrentFloorA float64
-	LoadPct                   float64 // tolerance of the load resistor, warm
-	TabK, RoomK               float64 // thermometers: IEC 60584 allows a thermocouple of type K 1.5 K in class 1 and 2.5 K in class 2, one of type T 0.5 K in class 1
+	VoltPct, VoltFloorV       float64 // voltages: 0..20 % of the reading and 0..1 V
+	CurrentPct, CurrentFloorA float64 // currents: 0..20 % of the reading and 0..1 A
+	LoadPct                   float64 // tolerance of the load resistor, warm, 0..20 %
+	TabK, RoomK               float64 // thermometers, 0..20 K: IEC 60584 allows a thermocouple of type K 1.5 K in class 1 and 2.5 K in class 2, one of type T 0.5 K in class 1
 	// ContactErrorRatio is the largest share of the true rise that a
 	// thermometer pressed or glued to the tab may miss, 0 to 0.9: it cools the
 	// spot it touches and always reads low, the more the thicker its wires.

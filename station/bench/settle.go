@@ -43,10 +43,10 @@ type Cooling struct {
 	TauKnown                 bool    // the table tells the time constant
 	TauS                     float64 // time constant, NaN if not known
 	InterceptK               float64 // rise at no power of a straight line through the rows; NaN below 3 rows
-	InterceptErrK            float64
+	InterceptErrK            float64 // its standard error
 	ScatterK                 float64 // of the tab readings about the fit
-	JunctionAmbientLowKPerW  float64 // with the resistance from junction to case added
-	JunctionAmbientHighKPerW float64
+	JunctionAmbientLowKPerW  float64 // lower end, with the resistance from junction to case added
+	JunctionAmbientHighKPerW float64 // its upper end
 }
 
 // thermalRow is a row that can be used for the cooling.

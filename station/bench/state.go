@@ -64,11 +64,11 @@ type RowVerdict struct {
 	Derived         bool  // the output follows from the user's power figure
 	State           State // what the part did
 	Strength        Strength
-	Reason          string // why
-	Next            string // the measurement that would settle it; empty if settled
-	OverMaximum     bool   // the input exceeded the absolute maximum
-	LoadA           float64
-	HeadroomV       float64
+	Reason          string  // why
+	Next            string  // the measurement that would settle it; empty if settled
+	OverMaximum     bool    // the input exceeded the absolute maximum
+	LoadA           float64 // load current, measured or output over load resistance
+	HeadroomV       float64 // input less output voltage
 	DissipationW    float64 // (Vin - Vout)·I + Vin·Iq
 	DissipationErrW float64 // its expanded uncertainty, coverage factor 2
 	Watts           WattsSlip

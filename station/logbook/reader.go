@@ -59,9 +59,9 @@ type Summary struct {
 	Rows          int // rows that gave an observation
 	Broken        int // rows that could not be read and were skipped
 	Duplicates    int // rows with the time of the row before, skipped
-	Gaps          int
+	Gaps          int // stretches of missing rows
 	MissingRows   int // rows that the gaps would have held
-	ClockSteps    int
+	ClockSteps    int // times that the clock was set
 	First, Last   time.Time
 	RainMm        Measure // sum over the log; at least, if there are gaps or missing cells
 	FlaggedValues int     // values with a flag

@@ -86,7 +86,7 @@ func (k Kind) String() string {
 
 // Evidence is one row that speaks for a trouble.
 type Evidence struct {
-	Line int
+	Line int // in its file, from 1
 	At   time.Time
 	Text string // a few values of the row
 }
@@ -100,10 +100,10 @@ type Trouble struct {
 	Column      Column // what it is about; its String is "time" for the clock's
 	Word        station.Word
 	File        string // where it began
-	FirstLine   int
+	FirstLine   int    // line of the first row in File, from 1
 	First, Last time.Time
 	LastFile    string
-	LastLine    int
+	LastLine    int // line of the last row in LastFile, from 1
 	Rows        int // rows that show it
 	Spells      int // times that it came
 	Evidence    []Evidence
