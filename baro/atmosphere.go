@@ -100,7 +100,8 @@ func StandardAt(h GeopotentialM) Standard {
 	return s
 }
 
-// CheckStandard explains a NaN of StandardAt.
+// CheckStandard explains a NaN of StandardAt. It returns a
+// *stationphysics.RangeError, or nil.
 func CheckStandard(h GeopotentialM) error { return atmosphereRange.Check(float64(h)) }
 
 // PressureAltitude returns the geopotential height at which the standard

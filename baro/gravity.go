@@ -102,7 +102,8 @@ func Geometric(h GeopotentialM, latDeg float64) GeometricM {
 	return GeometricM(z)
 }
 
-// CheckPlace explains a NaN of Geopotential, Geometric and the gravities.
+// CheckPlace explains a NaN of Geopotential, Geometric and the gravities. It
+// returns a *stationphysics.RangeError, or nil.
 func CheckPlace(z GeometricM, latDeg float64) error {
 	if err := heightRange.Check(float64(z)); err != nil {
 		return err

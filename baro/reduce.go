@@ -72,8 +72,9 @@ func NewHypsometric(c Column) (Reduction, error) {
 }
 
 // NewLayer makes the plain hypsometric reduction p0 = p exp(g H/(R Tv)) for a
-// mean virtual temperature of the column that the caller knows, from a
-// sounding or a second station below. Height -435..6020 gpm.
+// mean virtual temperature of the column that the caller knows, from a sounding
+// or a second station below. Height -435..6020 gpm, mean virtual temperature
+// -90..70 °C; the error is a *stationphysics.RangeError.
 func NewLayer(h GeopotentialM, meanVirtualC float64) (Reduction, error) {
 	if err := limit.First(anyHeight.Check(float64(h)), meanRange.Check(meanVirtualC)); err != nil {
 		return Reduction{}, err
@@ -188,7 +189,8 @@ func StationLow(p SeaLevelHPa, h GeopotentialM, annualVirtualC float64) StationH
 	return StationHPa(float64(p) / (1 + float64(h)/(29.27*(annualVirtualC+zeroCelsius))))
 }
 
-// CheckLow explains a NaN of SeaLevelLow.
+// CheckLow explains a NaN of SeaLevelLow. It returns a
+// *stationphysics.RangeError, or nil.
 func CheckLow(p StationHPa, h GeopotentialM, annualVirtualC float64) error {
 	return limit.First(stationRange.Check(float64(p)), lowHeight.Check(float64(h)), meanRange.Check(annualVirtualC))
 }

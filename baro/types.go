@@ -68,10 +68,12 @@ var (
 // *stationphysics.RangeError that names the unit it looks like.
 func CheckStation(p StationHPa) error { return stationRange.Check(float64(p)) }
 
-// CheckSeaLevel does the same for a sea-level pressure, 850 to 1100 hPa.
+// CheckSeaLevel does the same for a sea-level pressure, 850 to 1100 hPa. It
+// returns a *stationphysics.RangeError, or nil.
 func CheckSeaLevel(p SeaLevelHPa) error { return seaLevelRange.Check(float64(p)) }
 
-// CheckAltimeter does the same for an altimeter setting, 850 to 1100 hPa.
+// CheckAltimeter does the same for an altimeter setting, 850 to 1100 hPa. It
+// returns a *stationphysics.RangeError, or nil.
 func CheckAltimeter(p AltimeterHPa) error { return altimeterRange.Check(float64(p)) }
 
 func nan() float64 { return math.NaN() }

@@ -85,9 +85,11 @@ func (c Cell) Check() error {
 }
 
 // TypicalCell returns a typical cell of a chemistry and capacity, 0.03..400 Ah:
-// the chemistry's curve, resistances in proportion to 1/capacity, self-discharge
-// and cold behaviour. It stands in until the cell's own sheet or a measurement
-// is at hand; resistances of cells of one kind differ by a factor of two.
+// the chemistry's curve, resistances in proportion to 1/capacity,
+// self-discharge and cold behaviour. It stands in until the cell's own sheet or
+// a measurement is at hand; resistances of cells of one kind differ by a factor
+// of two. The error is a *stationphysics.RangeError or an
+// *UnknownChemistryError.
 func TypicalCell(c Chemistry, capacityAh float64) (Cell, error) {
 	if !c.known() {
 		return Cell{}, &UnknownChemistryError{Name: c.String()}

@@ -36,7 +36,9 @@ const maxCurvePoints = 32
 
 // NewCurve makes a curve from its points and the name of its source. There are
 // 2 to 32 points with rising state of charge and rising voltage at every
-// temperature from -40 to 85 °C; they reach from 0 or below to 1 or above.
+// temperature from -40 to 85 °C; they reach from 0 or below to 1 or above. The
+// error is a *stationphysics.RangeError or, for points out of order, a
+// *stationphysics.ConflictError.
 func NewCurve(source string, points ...CurvePoint) (Curve, error) {
 	if n := len(points); n < 2 || n > maxCurvePoints {
 		return Curve{}, &stationphysics.RangeError{Quantity: "number of curve points", Value: float64(n), Min: 2, Max: maxCurvePoints}

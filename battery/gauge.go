@@ -106,7 +106,9 @@ var (
 )
 
 // NewGauge returns a gauge that starts at a state of charge known to within a
-// doubt: 1 and 0.02 after a charge that ended at the taper current.
+// doubt: 1 and 0.02 after a charge that ended at the taper current. The error
+// is a *stationphysics.RangeError for a number out of the range of Meter, or a
+// share outside 0..1.
 func NewGauge(p *Pack, m Meter, startSoC, doubtSoC float64) (Gauge, error) {
 	if err := limit.First(gainRange.Check(m.GainPct), offsetRange.Check(m.OffsetA), ageRange.Check(m.HealthPct), startRange.Check(startSoC), doubtRange.Check(doubtSoC)); err != nil {
 		return Gauge{}, err

@@ -37,7 +37,9 @@ type Pack struct {
 
 const curveBins = 128
 
-// NewPack makes a pack of equal cells: series 1..32, parallel 1..100.
+// NewPack makes a pack of equal cells: series 1..32, parallel 1..100. The error
+// is that of Cell.Check or of the numbers of cells, a
+// *stationphysics.RangeError.
 func NewPack(cell Cell, series, parallel int) (*Pack, error) {
 	if err := limit.First(cell.Check(), cellRange.Check(float64(series)), parallelRange.Check(float64(parallel))); err != nil {
 		return nil, err

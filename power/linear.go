@@ -81,8 +81,9 @@ func (r LinearRegulator) BandV() (lowV, highV float64) {
 	return r.s.SetV * (1 - r.s.BandPct/100), r.s.SetV * (1 + r.s.BandPct/100)
 }
 
-// DropoutV returns the least input-output difference in volts at which the
-// part still regulates a load in A: the constant part plus the resistive one.
+// DropoutV returns the least input-output difference in volts at which the part
+// still regulates a load in A: the constant part plus the resistive one. NaN
+// for a load outside 0 A to the current limit.
 func (r LinearRegulator) DropoutV(loadA float64) float64 {
 	if r.s.SetV == 0 || !(loadA >= 0 && loadA <= r.s.CurrentLimitA) {
 		return math.NaN()

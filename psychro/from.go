@@ -117,13 +117,13 @@ var kelvinSlip = []limit.Slip{{Min: 173, Max: 374, Looks: "kelvins"}}
 // vapour pressure, say).
 func From(pressureHPa float64, a, b Given) (State, error) { return Refuse.From(pressureHPa, a, b) }
 
-// New is New with the excess treated as e says: Saturate and Keep accept relative
-// humidities to 120 %.
+// New is New with the excess treated as e says: Saturate and Keep accept
+// relative humidities to 120 %. It fails as New does.
 func (e Excess) New(tempC, rhPct, pressureHPa float64) (State, error) {
 	return e.From(pressureHPa, Temperature(tempC), Humidity(rhPct))
 }
 
-// From is From with the excess treated as e says.
+// From is From with the excess treated as e says. It fails as From does.
 func (e Excess) From(pressureHPa float64, a, b Given) (State, error) {
 	if a.kind > b.kind {
 		a, b = b, a

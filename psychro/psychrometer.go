@@ -47,7 +47,8 @@ func (r *Reading) coefficientPerK() float64 {
 // less than no vapour is a conflict.
 func FromPsychrometer(r Reading) (State, error) { return Refuse.FromPsychrometer(r) }
 
-// FromPsychrometer is FromPsychrometer with the excess treated as e says.
+// FromPsychrometer is FromPsychrometer with the excess treated as e says. It
+// fails as that does.
 func (e Excess) FromPsychrometer(r Reading) (State, error) {
 	dry, wet := Temperature(r.TempC), WetBulb(r.BulbC)
 	if r.Cover == Ice {

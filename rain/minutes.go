@@ -28,7 +28,8 @@ type Minutes struct {
 
 // NewMinutes makes minutes for gauges that spread over up to spreadS, 60..86400
 // s. emit is called for each minute, dry ones included, from the first tip's
-// spread on, as soon as no later tip can reach it.
+// spread on, as soon as no later tip can reach it. The error is a
+// *stationphysics.RangeError.
 func NewMinutes(spreadS float64, emit func(Minute)) (*Minutes, error) {
 	if err := spreadRange.Check(spreadS); err != nil {
 		return nil, err

@@ -133,8 +133,10 @@ type MonthSun struct {
 	PossibleH, SeenH, LostH float64 // h of the month
 }
 
-// SunHours sums [Site.DirectSun] over the months of a civil year, January first:
-// what a skyline costs in hours of sun. The sky is taken as cloudless throughout.
+// SunHours sums [Site.DirectSun] over the months of a civil year, January
+// first: what a skyline costs in hours of sun. The sky is taken as cloudless
+// throughout. The error is a *stationphysics.RangeError for a year that
+// [Site.Day] does not take.
 func (s Site) SunHours(year int, zone *time.Location, skyline Skyline) ([12]MonthSun, error) {
 	var out [12]MonthSun
 	if zone == nil {

@@ -75,9 +75,10 @@ func (s *Site) setAir(pressureHPa, tempC float64) {
 }
 
 // WithAir returns the site with the yearly mean station pressure (hPa, 300 to
-// 1100; not the sea-level pressure) and air temperature (°C, -90 to 60) that the
-// refraction is computed with. Near the horizon 10 hPa make 0.3′ and 10 K make
-// 1.0′; at 10° above it 0.05′ and 0.2′.
+// 1100; not the sea-level pressure) and air temperature (°C, -90 to 60) that
+// the refraction is computed with. Near the horizon 10 hPa make 0.3′ and 10 K
+// make 1.0′; at 10° above it 0.05′ and 0.2′. The error is a
+// *stationphysics.RangeError.
 func (s Site) WithAir(pressureHPa, tempC float64) (Site, error) {
 	if err := limit.First(airPressure.Check(pressureHPa), airTemperature.Check(tempC)); err != nil {
 		return Site{}, err
@@ -87,7 +88,7 @@ func (s Site) WithAir(pressureHPa, tempC float64) (Site, error) {
 }
 
 // WithDeltaT returns the site with a fixed TT - UT1 in seconds (-100 to 1000)
-// in place of [DeltaT].
+// in place of [DeltaT]. The error is a *stationphysics.RangeError.
 func (s Site) WithDeltaT(ttMinusUT1S float64) (Site, error) {
 	if err := clockLag.Check(ttMinusUT1S); err != nil {
 		return Site{}, err

@@ -11,7 +11,8 @@ import (
 )
 
 // WriteTOML writes a description so that Read gives it back: what is stated, in
-// the order of the type, each line with its meaning and unit as a comment.
+// the order of the type, each line with its meaning and unit as a comment. The
+// error is that of the writer.
 func (d *Description) WriteTOML(w io.Writer) error {
 	e := &encoder{w: bufio.NewWriter(w)}
 	e.table(reflect.ValueOf(d).Elem(), "", false)
@@ -22,7 +23,7 @@ func (d *Description) WriteTOML(w io.Writer) error {
 // with its meaning, unit, range and standard value. What the description states
 // is written as it is; all else is commented out, so that the file can be read
 // at once and lines are taken in one by one. An empty Description gives the
-// bare template.
+// bare template. The error is that of the writer.
 func (d *Description) WriteTemplate(w io.Writer) error {
 	e := &encoder{w: bufio.NewWriter(w), template: true}
 	e.comment("The description of a station. Every section and every line may stay out:")
@@ -211,7 +212,8 @@ func quoteTOML(s string) string {
 }
 
 // FieldReference writes the format of a description field by field as a
-// Markdown document, from the same tags that reading and validation use.
+// Markdown document, from the same tags that reading and validation use. The
+// error is that of the writer.
 func FieldReference(w io.Writer) error {
 	e := &encoder{w: bufio.NewWriter(w)}
 	e.line("# The description of a station")

@@ -100,7 +100,7 @@ func present(x float64) *float64 {
 }
 
 // WriteJSON writes the whole review for other programs, in the form named by
-// Schema and described in docs/review-json.md.
+// Schema and described in docs/review-json.md. The error is that of the writer.
 func (r *Review) WriteJSON(w io.Writer) error {
 	out := jsonReview{Schema: Schema, Name: r.Name, First: []int{}, Findings: []jsonFinding{}}
 	for _, f := range r.Findings {
@@ -141,7 +141,7 @@ func (r *Review) WriteJSON(w io.Writer) error {
 }
 
 // SchemaReference writes the form of WriteJSON as a Markdown document, from the
-// types that it is written by.
+// types that it is written by. The error is that of the writer.
 func SchemaReference(w io.Writer) error {
 	e := &encoder{w: bufio.NewWriter(w)}
 	e.line("# The JSON form of a review")

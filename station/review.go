@@ -37,7 +37,9 @@ func (r *Review) First() []Finding {
 
 // NewReview judges a description: what to set, what kills what, heat, the year,
 // the sensor bus, the site and the readings. The description must pass
-// Validate. Parts that are not described are answered with CANNOT TELL.
+// Validate. Parts that are not described are answered with CANNOT TELL. The
+// error is that of Validate or of a weather that the sun of the place does not
+// allow.
 func NewReview(d *Description, o Options) (*Review, error) {
 	p, err := Compile(d)
 	if err != nil {

@@ -49,7 +49,10 @@ var ErrNoYears = errors.New("station: a search needs at least one year")
 // Size tries all variants of a search over its years and returns them smallest
 // first: by panels, then capacity, then load. Weather is made once a seed, sun
 // and panel once a seed and mounting, so that packs and loads cost little more.
-// The same search gives the same result whatever the number of cores.
+// The same search gives the same result whatever the number of cores. The
+// errors are *MissingError for lines that the description lacks, ErrNoYears,
+// ErrTooManyVariants, InputErrors for a value out of its range, and that of a
+// cancelled context.
 func (p *Model) Size(ctx context.Context, s Search) ([]Variant, error) {
 	miss := p.Missing()
 	if s.Weather == nil {
@@ -254,7 +257,7 @@ type Lever struct {
 // Levers tries single changes, each for itself, over some years, and ranks them
 // by what they buy: half the load, twice the panels, twice the pack, steeper
 // and flatter tilts, a place without skyline. The first element is the station
-// as it stands.
+// as it stands. It fails as Size does.
 func (p *Model) Levers(ctx context.Context, years int, firstSeed uint64) ([]Lever, error) {
 	if miss := append(p.Missing(), p.ClimateMissing()...); len(miss) > 0 {
 		return nil, &MissingError{For: "levers", Keys: unique(miss)}

@@ -190,9 +190,10 @@ type Derating struct {
 	ratedW, kneeC, limitC float64
 }
 
-// Derating returns the derating curve of the path for a junction limit, -100
-// to 400 °C, and the largest power the package may ever dissipate, above 0 up
-// to 1e5 W. The knee lies where θJA·P reaches the limit.
+// Derating returns the derating curve of the path for a junction limit, -100 to
+// 400 °C, and the largest power the package may ever dissipate, above 0 up to
+// 1e5 W. The knee lies where θJA·P reaches the limit. The error is a
+// *stationphysics.RangeError.
 func (p Path) Derating(junctionLimitC, ratedW float64) (Derating, error) {
 	rated := powerRange.Named("rated power")
 	rated.Min = 1e-9

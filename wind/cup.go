@@ -73,7 +73,7 @@ func (c Cup) PeriodMPerS(pulses int, spanS float64) float64 {
 
 // QuantumMPerS is the step of a speed that is counted in a window: one pulse
 // more or less. A quarter of a second suits a gust's samples only with period
-// timing.
+// timing. NaN for a window outside 0.001..86400 s and for the zero Cup.
 func (c Cup) QuantumMPerS(windowS float64) float64 {
 	if !windowRange.Holds(windowS) || c.slope == 0 {
 		return math.NaN()

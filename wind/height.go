@@ -37,7 +37,9 @@ func HeightRatio(fromM, toM, roughnessM float64) float64 {
 	return math.Log(toM/roughnessM) / math.Log(fromM/roughnessM)
 }
 
-// CheckHeight explains a NaN of HeightRatio.
+// CheckHeight explains a NaN of HeightRatio. It returns a
+// *stationphysics.RangeError, a *stationphysics.ConflictError for a height below
+// three roughness lengths, or nil.
 func CheckHeight(fromM, toM, roughnessM float64) error {
 	if err := limit.First(heightRange.Check(fromM), heightRange.Check(toM), roughnessRange.Check(roughnessM)); err != nil {
 		return err

@@ -31,7 +31,8 @@ var (
 	lossRange     = limit.Range{Quantity: "capacity loss", Unit: "%", Min: 0.1, Max: 50}
 )
 
-// NewTally returns an empty tally for a cell or pack of a capacity, 0.03..40000 Ah.
+// NewTally returns an empty tally for a cell or pack of a capacity, 0.03..40000
+// Ah. The error is a *stationphysics.RangeError.
 func NewTally(capacityAh float64) (Tally, error) {
 	if err := capacityRange.Check(capacityAh); err != nil {
 		return Tally{}, err

@@ -72,7 +72,10 @@ var (
 )
 
 // Judge judges the board in a case: whether it opens before the cell leaves its
-// sheet, whether it closes again, and what the rail sees while it is open.
+// sheet, whether it closes again, and what the rail sees while it is open. The
+// error is a *stationphysics.RangeError for a number out of the range of Board
+// or Case, a *stationphysics.ConflictError for a board that releases above its
+// trip.
 func (b Board) Judge(c Case) (BoardVerdict, error) {
 	if c.Pack == nil {
 		return BoardVerdict{}, &stationphysics.RangeError{Quantity: "number of packs", Value: 0, Min: 1, Max: 1}

@@ -72,7 +72,8 @@ func (pl *Plan) check() error {
 
 // Full charges a pack from a state to the end of the plan. The instants at
 // which the charger begins to hold its voltage and at which it ends are found
-// inside the step in which they fall. It allocates nothing.
+// inside the step in which they fall. It allocates nothing. The error is a
+// *stationphysics.RangeError for a number out of the range of Plan.
 func Full(p *battery.Pack, start battery.State, pl Plan) (Result, error) {
 	if err := limit.First(pl.check(), socRange.Check(start.SoC)); err != nil {
 		return Result{}, err

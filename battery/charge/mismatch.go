@@ -31,7 +31,9 @@ var (
 // Above returns by how much the worst cell stands above the mean cell when the
 // string rests at a voltage at the end of a charge: what a trim asks for as the
 // highest cell. leadSoC is how much fuller it has become than the others at the
-// state in which they stood equal. A single cell stands at the mean.
+// state in which they stood equal. A single cell stands at the mean. The error
+// is a *stationphysics.RangeError for a number out of the range of Mismatch,
+// cells outside 1..32, or a voltage outside 0.5..5 V a cell.
 func (m Mismatch) Above(cell battery.Cell, cells int, stringV, tempC float64) (aboveV, leadSoC float64, err error) {
 	if err := limit.First(mmCapacityRange.Check(m.CapacityPct), mmSoCRange.Check(m.EqualSoC), mmSoCRange.Check(m.LeadSoC), mmLeakRange.Check(m.LeakPctPerMonth),
 		mmDaysRange.Check(m.Days), mmBalanceRange.Check(m.BalanceA), mmHoursRange.Check(m.BalanceH), mmCellsRange.Check(float64(cells))); err != nil {

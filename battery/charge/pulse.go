@@ -60,7 +60,8 @@ func PulseEndV(p *battery.Pack, d Draw, soc, tempC float64) (endV float64) {
 // stopped pulsing at a cell temperature: where a pulse takes the pack under the
 // least voltage, or where nothing more comes out in that cold
 // (Pack.UsableFrac), whichever is higher. 0 if even an empty pack holds it; NaN
-// if a full one does not.
+// if a full one does not. The error is a *stationphysics.RangeError for a
+// number out of the range of Draw.
 func BrownOutSoC(p *battery.Pack, d Draw, tempC float64) (soc float64, err error) {
 	if err := limit.First(d.check(), tempRange.Check(tempC)); err != nil {
 		return math.NaN(), err

@@ -23,7 +23,8 @@ type String struct {
 	cells []*battery.Pack
 }
 
-// NewString makes a string of 1 to 32 cells.
+// NewString makes a string of 1 to 32 cells. The error is that of Cell.Check or
+// of their number, a *stationphysics.RangeError.
 func NewString(cells ...battery.Cell) (*String, error) {
 	if n := len(cells); n < 1 || n > 32 {
 		return nil, &stationphysics.RangeError{Quantity: "number of cells in series", Value: float64(n), Min: 1, Max: 32}
@@ -126,8 +127,9 @@ func (s *String) Charge(states []battery.State, cellV []float64, c battery.Charg
 // voltage, having started together from the states of charge soc: the voltages
 // of the cells and their states of charge. It is what the end of a charge
 // without balancing comes to, whatever the resistances, and the way to the
-// number that a trim needs: how far the highest cell stands above the mean.
-// The string's self-discharge and charge losses are left out.
+// number that a trim needs: how far the highest cell stands above the mean. The
+// string's self-discharge and charge losses are left out. soc 0..1 for each
+// cell, stringV 0.5..5 V a cell, else a *stationphysics.RangeError.
 func (s *String) Settled(soc []float64, stringV, tempC float64) (cellV, endSoC []float64, err error) {
 	if len(soc) != len(s.cells) {
 		return nil, nil, &stationphysics.RangeError{Quantity: "number of states of charge", Value: float64(len(soc)), Min: float64(len(s.cells)), Max: float64(len(s.cells))}

@@ -81,7 +81,9 @@ type Dark struct {
 // comes in through the resistance at the temperature: the mean voltage is that
 // of the open circuit less the drop at the mean current. Pulses come in only
 // through the reserve: package charge finds the state of charge at which a
-// pulse browns out.
+// pulse browns out. The error is a *stationphysics.RangeError for a number out
+// of the range of Dark; a pack that gives nothing at that temperature is an
+// answer of 0 days.
 func Autonomy(d Dark) (Available, error) {
 	if d.Pack == nil {
 		return Available{}, errNoPack()
@@ -118,8 +120,9 @@ func Autonomy(d Dark) (Available, error) {
 
 // Delivered returns what a rested pack gives at a constant current until its
 // terminals fall to a cut-off or nothing more comes out at the temperature: the
-// capacity by rate and cold, from the circuit. startSoC 0..1; currentA 1e-6..10000;
-// cutoffV of the pack, 0..200; tempC -40..85.
+// capacity by rate and cold, from the circuit. startSoC 0..1; currentA
+// 1e-6..10000; cutoffV of the pack, 0..200; tempC -40..85. The error is a
+// *stationphysics.RangeError.
 func Delivered(p *battery.Pack, startSoC, currentA, cutoffV, tempC float64) (deliveredAh, timeH float64, err error) {
 	if p == nil {
 		return 0, 0, errNoPack()

@@ -20,7 +20,8 @@ type Cold struct {
 	seconds            float64
 }
 
-// NewCold returns an empty count for the charge window of a chemistry.
+// NewCold returns an empty count for the charge window of a chemistry. The
+// error is an *UnknownChemistryError.
 func NewCold(c battery.Chemistry) (Cold, error) {
 	if _, err := c.PackLimits(1, 25); err != nil {
 		return Cold{}, err
@@ -82,7 +83,9 @@ func (c *Cold) Sum() ColdSum {
 }
 
 // ColdHours counts hourly values: the power offered to the pack and the cell
-// temperature, an hour each.
+// temperature, an hour each. The error is a *stationphysics.RangeError for a
+// cell temperature outside -40..85 °C, a *stationphysics.ConflictError for
+// lists of unequal length.
 func ColdHours(c battery.Chemistry, capacityWh float64, chargeW, tempC []float64) (ColdSum, error) {
 	if len(chargeW) != len(tempC) {
 		return ColdSum{}, &stationphysics.ConflictError{Quantities: []string{"number of powers", "number of temperatures"},

@@ -52,7 +52,8 @@ var (
 	cellAhRange = limit.Range{Quantity: "capacity of a cell", Unit: "Ah", Min: 0.03, Max: 400, Slips: []limit.Slip{{Min: 400.001, Max: 400_000, Looks: "milliampere-hours"}}}
 )
 
-// Work fills the worksheet in.
+// Work fills the worksheet in. The error is a *stationphysics.RangeError for a
+// number out of the range of Need.
 func (n Need) Work() (Sheet, error) {
 	if err := limit.First(loadAhRange.Check(n.LoadAh), daysRange.Check(n.Days), depthRange.Check(n.DepthFrac), factorRange.Check(n.TempFrac), effRange.Check(n.Efficiency),
 		healthRange.Check(n.EndOfLifeFrac), marginRange.Check(n.MarginFrac), cellAhRange.Check(n.CellAh)); err != nil {
@@ -109,7 +110,9 @@ func BladeRatingsA() (ratingsA []float64) {
 // Fuse chooses the fuse at the pack: it carries the load without ageing, opens
 // before the wire is hurt, and stands as close to the pack as it can. The
 // short-circuit current is what the fuse's breaking capacity must exceed: at a
-// full pack, its quick resistance at the warmest temperature and the wire.
+// full pack, its quick resistance at the warmest temperature and the wire. The
+// error is a *stationphysics.RangeError for a number out of range. That no
+// fuse will do is no error but a RatingA of 0.
 func Fuse(c FuseCase) (FuseChoice, error) {
 	if c.Pack == nil {
 		return FuseChoice{}, errNoPack()

@@ -69,7 +69,7 @@ func (n Node) RatioFrac() float64 { return n.s.LowerOhm / (n.s.UpperOhm + n.s.Lo
 func (n Node) SourceOhm() float64 { return n.s.UpperOhm * n.s.LowerOhm / (n.s.UpperOhm + n.s.LowerOhm) }
 
 // DrainA returns the current in A the divider takes from a source of inputV day
-// and night.
+// and night. Any voltage will do; NaN gives NaN.
 func (n Node) DrainA(inputV float64) float64 { return inputV / (n.s.UpperOhm + n.s.LowerOhm) }
 
 // HighestInputV returns the measured voltage in V that reads full scale.

@@ -68,7 +68,7 @@ func (w *Workspace) reset() {
 }
 
 // Solve finds the operating point without a fault. The point is overwritten by
-// the next call.
+// the next call. It fails as SolveFault does.
 func (w *Workspace) Solve() (*Point, error) { return w.SolveFault(Fault{}) }
 
 // SolveFault finds the operating point with one fault of Circuit.Faults. A
@@ -109,7 +109,7 @@ func (w *Workspace) enter(fc *faultCase) error {
 	return nil
 }
 
-// Solve is Workspace.Solve with a workspace of its own.
+// Solve is Workspace.Solve with a workspace of its own. It fails as that does.
 func (c *Circuit) Solve() (*Point, error) { return c.NewWorkspace().Solve() }
 
 // A path says how sharpen goes about it.

@@ -123,7 +123,7 @@ func (r *Row) worstRatio() float64 {
 // tell. Stock is what the builder could fit as a barrier; it may be empty.
 func (c *Circuit) Survey(stock Stock) (*Survey, error) { return c.NewWorkspace().Survey(stock) }
 
-// Survey is Circuit.Survey with this workspace.
+// Survey is Circuit.Survey with this workspace. It fails as that does.
 func (w *Workspace) Survey(stock Stock) (*Survey, error) {
 	p, err := w.Solve()
 	if err != nil {

@@ -90,7 +90,8 @@ type Diode struct {
 	Leakage  []blocking.LeakagePoint
 }
 
-// New returns the diode through the sheet's two forward points.
+// New returns the diode through the sheet's two forward points. The error is
+// that of power.DiodeFromPoints.
 func (d Diode) New() (power.Diode, error) {
 	return power.DiodeFromPoints(d.Kind, d.TestC, d.Low, d.High)
 }

@@ -90,7 +90,7 @@ func (f Fuse) RerateRatio(ambientC float64) float64 {
 }
 
 // ContinuousA returns the current in A the fuse carries for good at an ambient
-// temperature: RatedA·ContinuousFrac·RerateRatio.
+// temperature: RatedA·ContinuousFrac·RerateRatio. NaN where RerateRatio is.
 func (f Fuse) ContinuousA(ambientC float64) float64 {
 	return f.s.RatedA * f.s.ContinuousFrac * f.RerateRatio(ambientC)
 }

@@ -51,9 +51,10 @@ var (
 	u1Range = limit.Range{Quantity: "wind's heat loss U1", Unit: "W·s/(m³·K)", Min: 0, Max: 20}
 )
 
-// NewFaiman returns the model with measured coefficients: u0 of 5..80
-// W/(m²·K) and u1 of 0..20 W·s/(m³·K). A panel lying on a roof or glued to a
-// plate is cooled from one side only and has about half the u0 of an open rack.
+// NewFaiman returns the model with measured coefficients: u0 of 5..80 W/(m²·K)
+// and u1 of 0..20 W·s/(m³·K). A panel lying on a roof or glued to a plate is
+// cooled from one side only and has about half the u0 of an open rack. The
+// error is a *stationphysics.RangeError.
 func NewFaiman(u0, u1 float64) (Faiman, error) {
 	if err := limit.First(u0Range.Check(u0), u1Range.Check(u1)); err != nil {
 		return Faiman{}, err
@@ -85,7 +86,8 @@ var nominalRange = limit.Range{Quantity: "nominal operating cell temperature", U
 
 // NewNominal returns the model for a nominal operating cell temperature of
 // 33..70 °C; 44 to 48 °C are usual. It takes no notice of the wind (Ross 1976):
-// T = Tair + (NOCT - 20 °C)·G/800. WithWind adds it.
+// T = Tair + (NOCT - 20 °C)·G/800. WithWind adds it. The error is a
+// *stationphysics.RangeError.
 func NewNominal(nominalCellC float64) (Nominal, error) {
 	if err := nominalRange.Check(nominalCellC); err != nil {
 		return Nominal{}, err

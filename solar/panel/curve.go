@@ -259,9 +259,9 @@ func expm1(x float64) float64 {
 // takes power; NaN where CurrentA is.
 func (c Curve) PowerW(voltageV float64) float64 { return voltageV * c.CurrentA(voltageV) }
 
-// HeldA returns the current into a charger that holds the panel at holdV. It
-// is CurrentA, but never below zero: a charger, or the diode before it, lets no
-// current back.
+// HeldA returns the current into a charger that holds the panel at holdV. It is
+// CurrentA, but never below zero: a charger, or the diode before it, lets no
+// current back. NaN where CurrentA is.
 func (c Curve) HeldA(holdV float64) float64 { return max(0, c.CurrentA(holdV)) }
 
 // KeptFrac returns the share of the maximum power that is left when a charger

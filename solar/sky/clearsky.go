@@ -144,4 +144,5 @@ var dewRange = limit.Range{Quantity: "dew point", Unit: "°C", Min: -60, Max: 35
 	Slips: []limit.Slip{{Min: 35, Max: 95, Looks: "degrees Fahrenheit"}, {Min: 213, Max: 308.15, Looks: "kelvins"}}}
 
 // CheckDewPoint explains a NaN that comes from a dew point outside −60..35 °C.
+// It returns a *stationphysics.RangeError, or nil.
 func CheckDewPoint(dewPointC float64) error { return dewRange.Check(dewPointC) }

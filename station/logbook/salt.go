@@ -81,7 +81,8 @@ func (s Salt) HumidityPct(tempC float64) Measure {
 	return Measure{Value: at(&s.pct), Half: at(&s.half), State: Good}
 }
 
-// CheckSaltTemp explains a Salt.HumidityPct that is Absent.
+// CheckSaltTemp explains a Salt.HumidityPct that is Absent. It returns a
+// *stationphysics.RangeError, or nil.
 func CheckSaltTemp(tempC float64) error { return saltRange.Check(tempC) }
 
 // A SaltReading is what a humidity sensor read over a solution.

@@ -8,7 +8,8 @@ import (
 	"github.com/stationphysics/stationphysics/station"
 )
 
-// Differences writes what changed between two reviews, 80 columns wide.
+// Differences writes what changed between two reviews, 80 columns wide. The
+// error is that of the writer.
 func Differences(w io.Writer, ds []station.Difference) error {
 	t := &text{}
 	if len(ds) == 0 {
@@ -33,7 +34,8 @@ func verdict(f *station.Finding) string {
 	return f.Word.String() + " " + f.Quantity + value(*f, ": ")
 }
 
-// Years writes what many seeded years came to, 80 columns wide.
+// Years writes what many seeded years came to, 80 columns wide. The error is
+// that of the writer.
 func Years(w io.Writer, years []station.Outcome, acceptedH float64) error {
 	t := &text{}
 	p, lo, hi := station.FailShare(years, acceptedH)
@@ -56,7 +58,8 @@ func Years(w io.Writer, years []station.Outcome, acceptedH float64) error {
 	return err
 }
 
-// Levers writes what single changes buy, 80 columns wide.
+// Levers writes what single changes buy, 80 columns wide. The error is that of
+// the writer.
 func Levers(w io.Writer, levers []station.Lever) error {
 	t := &text{}
 	t.line("")

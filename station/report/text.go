@@ -30,7 +30,8 @@ const Width = 80
 // Text writes a review as plain text, 80 columns wide, without colour. The
 // first lines say the one or two things to do first; then follow the topics,
 // one verdict after another: word, quantity, value, limit, margin, then the
-// reason and what to do. With why the equations behind each verdict follow.
+// reason and what to do. With why the equations behind each verdict follow. The
+// error is that of the writer.
 func Text(w io.Writer, r *station.Review, why bool) error {
 	t := &text{}
 	t.head(r)

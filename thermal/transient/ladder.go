@@ -107,7 +107,8 @@ func (l Ladder) TotalKPerW() float64 {
 }
 
 // Network returns the ladder as a network whose nodes are named "1", "2" and so
-// on from the junction, for the temperatures inside.
+// on from the junction, for the temperatures inside. It fails as NewNetwork
+// does.
 func (l Ladder) Network() (*Network, error) {
 	nodes := make([]Node, len(l.stages))
 	links := make([]Link, len(l.stages))
