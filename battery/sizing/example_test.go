@@ -19,9 +19,18 @@ func fourCells() *battery.Pack {
 	return p
 }
 
-// Four cells of 2.4 Ah, full, -10 °C: how many days without sun, before and after
-// the load is cut from 9.5 to 2.2 Wh a day? The wrong way takes the label, 2.4 Ah
-// times 12.8 V.
+// Days without sun.
+//
+// Given: four cells of 2.4 Ah, full, at -10 °C; a load of 9.5 Wh a day, later
+// cut to 2.2 Wh.
+// Find: how many days without sun.
+//
+//	usable 0.664 · 2.4 = 1.59 Ah · 13.2 V = 21.1 Wh; 21.1/9.5 = 2.2 days, 21.1/2.2 = 9.6 days
+//
+// The wrong way takes the label, 2.4 Ah times 12.8 V: 3.2 and 14.0 days.
+//
+// Source: usable share in the cold from the sheets of 10 to 20 Ah cells as a
+// pack maker quotes them; mean voltage of the curve of package battery.
 func ExampleAutonomy() {
 	for _, loadWh := range []float64{9.5, 2.2} {
 		a, err := sizing.Autonomy(sizing.Dark{Pack: fourCells(), StartSoC: 1, LoadWh: loadWh, TempC: -10, HealthFrac: 1})
@@ -36,8 +45,15 @@ func ExampleAutonomy() {
 	// 2.20 Wh a day: 1.59 Ah, 21.1 Wh usable, 9.6 days (label 14.0)
 }
 
-// 1 Ah a day for five days, to 80 % depth, 70 % of the capacity in the cold and
-// 95 % from pack to load: 1 · 5/(0.8 · 0.7 · 0.95) = 9.4 Ah.
+// The worksheet.
+//
+// Given: 1 Ah a day for five days, to 80 % depth, 70 % of the capacity in the
+// cold, 95 % from pack to load, cells of 3.4 Ah.
+// Find: the capacity to install.
+//
+//	1 · 5/(0.8 · 0.7 · 0.95) = 9.4 Ah: 3 · 3.4 = 10.2 Ah; a day takes 1/0.95/10.2 = 10 %
+//
+// Source: the form of IEEE 1013 and 1562, from memory.
 func ExampleNeed_Work() {
 	s, err := sizing.Need{LoadAh: 1, Days: 5, DepthFrac: 0.8, TempFrac: 0.7, Efficiency: 0.95, EndOfLifeFrac: 0.8, CellAh: 3.4}.Work()
 	if err != nil {
@@ -50,8 +66,19 @@ func ExampleNeed_Work() {
 	// required 9.4 Ah: 3 cells in parallel, 10.2 Ah; 10 % a day, read the sheet at the 233 h rate
 }
 
-// Two laws of one name for 100 Ah and 10 A: the rated form knows that the 100 Ah
-// are given in 20 h, the other takes them as given at 1 A.
+// Two laws of one name.
+//
+// Given: a lead-acid battery of 100 Ah in 20 h, 10 A, exponent 1.2.
+// Find: how long it lasts.
+//
+//	rated form   20 h (100/(10 · 20))^1.2 = 8.71 h
+//	other form   100/10^1.2               = 6.31 h
+//
+// The wrong way: to put the rated 100 Ah into the other form, whose capacity
+// is that at 1 A: 28 % too short.
+//
+// Source: Peukert's law, as an electrical engineering article of 2010 works
+// it.
 func ExamplePeukertH() {
 	fmt.Printf("rated %.2f h, the other %.2f h\n", sizing.PeukertH(100, 20, 10, 1.2), sizing.PeukertUnitH(100, 10, 1.2))
 	fmt.Println(sizing.CheckPeukert(100, 20, 10, 12))
@@ -60,7 +87,16 @@ func ExamplePeukertH() {
 	// Peukert exponent 12 is outside 1..2
 }
 
-// A winter week (invented): four hours of sun a day that offer 1.2 W, cells frozen on three days.
+// A winter week with frozen cells (invented).
+//
+// Given: four hours of sun a day that offer 1.2 W, cells at -6 °C on three
+// days of seven, at 3 °C on the others.
+// Find: the hours in which charging would harm them, and what blocking it
+// costs.
+//
+//	3 days · 4 h = 12 h; 12 h · 1.2 W = 14.4 Wh of 7 · 4 · 1.2 = 33.6 Wh, 43 %
+//
+// Source: no charge below 0 °C, sheet of a LiFePO4 pack of four, 3.6 Ah.
 func ExampleColdHours() {
 	var chargeW, cellC []float64
 	for day := range 7 {
@@ -87,7 +123,17 @@ func ExampleColdHours() {
 	// 12 h below 0 °C, coldest -6 °C; blocking costs 14.4 of 33.6 Wh (43 %)
 }
 
-// The fuse of a pack of four cells: 1.5 A of load, a wire for 5 A.
+// The fuse at the pack.
+//
+// Given: four cells of 2.4 Ah, 1.5 A of load, a wire for 5 A with 0.02 ohm,
+// three quarters of a rating to be used, 45 °C.
+// Find: the rating, and the current that it must break.
+//
+//	least 1.5/0.75 = 2.0 A, most 5 A: 2 A
+//	short circuit 4 · Voc(1)/(R0 + 0.02 ohm) = 221 A
+//
+// Source: 75 % of the rating for continuous current, fuse makers' practice
+// (from memory); R0 of typical cells.
 func ExampleFuse() {
 	f, err := sizing.Fuse(sizing.FuseCase{Pack: fourCells(), LoadA: 1.5, WireAmpsA: 5, WireOhm: 0.02, RatingsA: sizing.BladeRatingsA(), WarmestC: 45, DeratingFrac: 0.75})
 	if err != nil {
@@ -99,7 +145,14 @@ func ExampleFuse() {
 	// 2 A, between 2.0 and 5 A; a short draws 221 A
 }
 
-// The same with a wire for 1.5 A: no fuse both carries the load and protects it.
+// The wrong way: a wire for 1.5 A under a load of 1.5 A.
+//
+// Given: the same pack with that wire.
+// Find: a fuse that carries the load and protects the wire.
+//
+//	least 1.5/0.75 = 2.0 A, most 1.5 A: there is none
+//
+// Source: as above; a thicker wire is the answer, not a larger fuse.
 func ExampleFuse_thinWire() {
 	f, err := sizing.Fuse(sizing.FuseCase{Pack: fourCells(), LoadA: 1.5, WireAmpsA: 1.5, RatingsA: sizing.BladeRatingsA(), WarmestC: 45, DeratingFrac: 0.75})
 	if err != nil {
@@ -111,8 +164,16 @@ func ExampleFuse_thinWire() {
 	// rating found: false
 }
 
-// The same four cells at a twentieth and at three times their capacity per hour,
-// down to 11.2 V.
+// Capacity by rate and cold.
+//
+// Given: the same four cells at a twentieth and at three times their capacity
+// per hour, down to 11.2 V; and that at 0 °C.
+// Find: what they give.
+//
+//	V = 4 Voc(s) - I (R0 + R1): 7.2 A · 4 · 0.031 ohm = 0.9 V less than at rest
+//
+// Source: the circuit of package battery; 0.802 of the capacity at 0 °C from
+// sheets of 10 to 20 Ah cells.
 func ExampleDelivered() {
 	for _, x := range []struct{ a, tempC float64 }{{0.12, 25}, {7.2, 25}, {7.2, 0}} {
 		ah, h, err := sizing.Delivered(fourCells(), 1, x.a, 11.2, x.tempC)
