@@ -17,10 +17,14 @@ func schottky() power.Diode {
 
 // The same diode in two places.
 //
-// Given: 4 W for five hours a day, a 1N5819 either in the panel's lead (18 V) or
-// behind the charger (7 V). Find: which share of the harvest it takes.
+// Given: 4 W for five hours a day, a 1N5819 either in the panel's lead (18 V)
+// or behind the charger (7 V).
+// Find: which share of the harvest it takes.
 //
 //	0.22 A at 18 V: 0.45/18 = 2.5 %;   0.57 A at 7 V: 0.53/7 = 7.5 %
+//
+// Source: loss V I over V I; forward voltage Taiwan Semiconductor 1N5817 -
+// 1N5819.
 func ExampleOf() {
 	for _, c := range []struct {
 		name        string
@@ -40,10 +44,16 @@ func ExampleOf() {
 
 // The night's leakage at the sheet's limit.
 //
-// Given: 1 mA at 25 °C and 10 mA at 125 °C, at most. Find: what a 14 h night at
-// -5 °C and a warm evening at 40 °C cost.
+// Given: 1 mA at 25 °C and 10 mA at 125 °C, at most.
+// Find: what a 14 h night at -5 °C and a warm evening at 40 °C cost.
+//
+//	ln I is straight in 1/T: B = ln 10/(1/298.15 - 1/398.15) = 2733 K
+//	I(-5 °C) = 1 mA · e^(2733 (1/298.15 - 1/268.15)) = 0.36 mA
 //
 // The wrong way takes the 25 °C value for every night.
+//
+// Source: points Taiwan Semiconductor 1N5817 - 1N5819; Arrhenius line between
+// them.
 func ExampleLeakage_CurrentA() {
 	l, err := blocking.NewLeakage(blocking.LeakagePoint{JunctionC: 25, CurrentA: 1e-3}, blocking.LeakagePoint{JunctionC: 125, CurrentA: 10e-3})
 	if err != nil {
@@ -61,8 +71,13 @@ func ExampleLeakage_CurrentA() {
 
 // A transistor in the place of the diode.
 //
-// Given: 20 mV held, 50 milliohm, 5 uA of driver current. Find: its day and
-// night behind the charger, against the diode's 1.5 Wh.
+// Given: 20 mV held, 50 milliohm, 5 uA of driver current, behind the charger.
+// Find: its day and night, against the diode's 1.5 Wh.
+//
+//	V = max(0.02, 0.05·0.571) = 29 mV: 0.029·0.571·5 h = 0.082 Wh
+//	night 5 uA · 6.6 V · 19 h = 0.0006 Wh
+//
+// Source: Ohm's law; the numbers of the part are invented.
 func ExampleNewIdealDiode() {
 	d, err := blocking.NewIdealDiode(blocking.IdealDiodeSpec{HoldV: 0.02, OnOhm: 0.05, OwnA: 5e-6})
 	if err != nil {
@@ -81,7 +96,12 @@ func ExampleNewIdealDiode() {
 // Without any part: what panel and charger let back decides.
 //
 // Given: a charger that lets 15 uA back, and one of 2 mA (a panel connected
-// straight to the pack through a passive board). Find: the night's loss, 14 h.
+// straight to the pack through a passive board).
+// Find: the night's loss, 14 h.
+//
+//	15 uA · 6.6 V · 14 h = 0.0014 Wh;  2 mA · 6.6 V · 14 h = 0.185 Wh
+//
+// Source: energy as voltage times current times hours.
 func ExampleOf_withoutPart() {
 	for _, a := range []float64{15e-6, 2e-3} {
 		l, err := blocking.Of(nil, blocking.Case{LineV: 7, PackV: 6.6, NightA: a, NightH: 14})
@@ -98,9 +118,16 @@ func ExampleOf_withoutPart() {
 
 // A diode behind the charger lets the pack creep.
 //
-// Given: a charger set to 7.00 V with a diode behind it, and a pack whose limit
-// is 6.90 V. At 0.5 A the pack sees 6.49 V, and one sets 7.41 V "to allow for the
-// diode". Find: the pack's voltage once the current has tapered to 5 mA.
+// Given: a charger set to 7.00 V with a diode behind it, and a pack whose
+// limit is 6.90 V. At 0.5 A the pack sees 6.49 V, and one sets 7.41 V "to
+// allow for the diode".
+// Find: the pack's voltage once the current has tapered to 5 mA.
+//
+//	V = 7.41 - Vf(5 mA) = 7.41 - 0.32 = 7.09 V, 0.19 V above its limit
+//
+// The wrong way is that setting: the drop at full current is gone at the end.
+//
+// Source: Shockley's equation; points Taiwan Semiconductor 1N5817 - 1N5819.
 func ExamplePart_creep() {
 	d := schottky()
 	set := 7.00 + d.VoltageV(0.5) - 0.10
@@ -108,7 +135,8 @@ func ExamplePart_creep() {
 	// Output: set 7.41 V: pack 6.90 V at 0.5 A, 7.09 V at 5 mA
 }
 
-// Columns that were swapped are found out.
+// The wrong way: columns that were swapped. They are found out, since leakage
+// rises with temperature.
 func ExampleNewLeakage() {
 	_, err := blocking.NewLeakage(blocking.LeakagePoint{JunctionC: 125, CurrentA: 1e-3}, blocking.LeakagePoint{JunctionC: 25, CurrentA: 10e-3})
 	fmt.Println(err)

@@ -6,11 +6,16 @@ import (
 	"github.com/stationphysics/stationphysics/power/bus"
 )
 
-// The window of a pull-up (TI SLVA689, worked example).
+// The window of a pull-up.
 //
-// Given: fast mode, 3.3 V, 200 pF.
+// Given: fast mode, 3.3 V, 200 pF; and the same with 400 pF.
+// Find: the resistors that serve.
 //
-//	(3.3 - 0.4)/3 mA = 967 ohm;  300 ns/(0.8473·200 pF) = 1.77 kohm
+//	least    (3.3 - 0.4) V/3 mA         = 967 ohm
+//	greatest 300 ns/(0.8473·200 pF)     = 1.77 kohm
+//	at 400 pF 300 ns/(0.8473·400 pF)    = 885 ohm: none serves
+//
+// Source: NXP UM10204, 7.1; TI SLVA689, worked example.
 func ExamplePullUpWindow() {
 	lo, hi, err := bus.PullUpWindow(bus.Fast, 3.3, 200e-12)
 	fmt.Printf("%.0f to %.0f ohm %v\n", lo, hi, err)
@@ -24,8 +29,15 @@ func ExamplePullUpWindow() {
 
 // Modules bring their own pull-ups.
 //
-// Given: four sensor boards of 10 kohm each, and twelve of 4.7 kohm. Find: what
-// a driver must sink at 3.3 V.
+// Given: four sensor boards of 10 kohm each, and twelve of 4.7 kohm.
+// Find: what a driver must sink at 3.3 V.
+//
+//	10 kohm/4 = 2.5 kohm: (3.3 - 0.4)/2500 = 1.2 mA
+//	4.7 kohm/12 = 392 ohm: 7.4 mA, and 3 mA is all a driver owes
+//
+// The wrong way adds a pull-up to each module "to be sure".
+//
+// Source: NXP UM10204, table 9 (3 mA at 0.4 V, from memory).
 func ExampleParallelOhm() {
 	four := bus.ParallelOhm(10e3, 10e3, 10e3, 10e3)
 	many := make([]float64, 12)
@@ -39,10 +51,15 @@ func ExampleParallelOhm() {
 
 // How long may the cable be?
 //
-// Given: a network pair of 50 pF/m, 60 pF of devices. Find: the length with the
-// 10 kohm of a single module, and with 2.2 kohm.
+// Given: a network pair of 50 pF/m, 60 pF of devices.
+// Find: the length with the 10 kohm of a single module, and with 2.2 kohm.
+//
+//	C = tr/(0.8473 R): 1000 ns/(0.8473·10 kohm) = 118 pF, (118 - 60)/50 = 1.2 m
+//	with 2.2 kohm: 400 pF is the limit of the bus: (400 - 60)/50 = 6.8 m
 //
 // The wrong way divides 400 pF by 50 pF/m: 8 m whatever the pull-up.
+//
+// Source: NXP UM10204, 7.1 and table 10 (from memory).
 func ExampleCable_LongestM() {
 	c := bus.Cable{FaradPerM: 50e-12, DevicesFarad: 60e-12}
 	for _, r := range []float64{10e3, 2.2e3} {
@@ -55,9 +72,17 @@ func ExampleCable_LongestM() {
 
 // A rain gauge's reed contact on five metres of wire.
 //
-// Given: 10 kohm to 3.3 V, 1 kohm in series, 100 nF. Find: which bounce it
-// swallows, which rate it follows at a closure of a tenth of the time, and what a
-// touch of 24 V drives into the input's clamp.
+// Given: 10 kohm to 3.3 V, 1 kohm in series, 100 nF; thresholds at 0.3 and
+// 0.7.
+// Find: which bounce it swallows, which rate it follows at a closure of a
+// tenth of the time, and what a touch of 24 V drives into the input's clamp.
+//
+//	falls in 1 kohm·100 nF·ln(1/0.3)  = 0.12 ms
+//	rises in 11 kohm·100 nF·ln(1/0.3) = 1.33 ms: up to 0.9/(3·1.33 ms) = 226 Hz
+//	(24 - 3.3 - 0.3) V/1 kohm         = 20 mA
+//
+// Source: charging of a capacitor through a resistance; three time constants
+// to rest.
 func ExampleContact() {
 	c, err := bus.NewContact(bus.ContactSpec{SupplyV: 3.3, PullUpOhm: 10e3, SeriesOhm: 1e3, CapacitorFarad: 100e-9, CableFarad: 0.5e-9, LowFrac: 0.3, HighFrac: 0.7, ContactOhm: 1})
 	if err != nil {
@@ -68,11 +93,19 @@ func ExampleContact() {
 	// Output: falls in 0.12 ms, rises in 1.33 ms, up to 226 Hz, clamp 20 mA
 }
 
-// A divider on the pack, and the board that is off.
+// A divider on the pack, and the board that is off. The wrong way: to leave it
+// there, feeding the pin of a board without supply.
 //
 // Given: 150 over 100 kohm from a 6.6 V pack to a 12-bit input of 3.3 V that
-// samples 8 pF in 4 us. Find: the drain, the settling, and what flows into the
-// pin while the board has no supply.
+// samples 8 pF in 4 us.
+// Find: the drain, the settling, and what flows into the pin while the board
+// has no supply.
+//
+//	6.6 V/250 kohm = 26 uA;  150·100/250 = 60 kohm
+//	largest source 4 us/(8 pF·14 ln 2) - 1 kohm = 51 kohm
+//	off: (6.6 - 0.3)/150 kohm - 0.3/100 kohm = 39 uA
+//
+// Source: ST STM32F103x6 data sheet, equation 1; Kirchhoff.
 func ExampleNode() {
 	n, err := bus.NewNode(bus.NodeSpec{UpperOhm: 150e3, LowerOhm: 100e3, LeakageA: 100e-9, SampleOhm: 1000, SampleFarad: 8e-12, SampleS: 4e-6, Bits: 12,
 		FullScaleV: 3.3, ClampV: 0.3, SupplyV: 3.3, ResistorTolPct: 1})
@@ -90,9 +123,15 @@ func ExampleNode() {
 
 // A capacitor at the pin lets a high-ohmic divider be read.
 //
-// Given: 1.5 Mohm over 1 Mohm. Find: how low it reads without and with 100 nF.
+// Given: 1.5 Mohm over 1 Mohm, sampled as above.
+// Find: how low it reads without and with 100 nF.
+//
+//	bare: e^(-4 us/(601 kohm·8 pF)) = e^-0.83 = 44 %
+//	with 100 nF: 8 pF/100 nF = 0.008 %
 //
 // The wrong way lowers the resistors and drains the pack.
+//
+// Source: charging of a capacitor through a resistance; division of charge.
 func ExampleNode_SettlingFrac() {
 	s := bus.NodeSpec{UpperOhm: 1.5e6, LowerOhm: 1e6, SampleOhm: 1000, SampleFarad: 8e-12, SampleS: 4e-6, Bits: 12, FullScaleV: 3.3, ClampV: 0.3, SupplyV: 3.3}
 	bare, err := bus.NewNode(s)

@@ -6,12 +6,17 @@ import (
 	"github.com/stationphysics/stationphysics/power/chain"
 )
 
-// Given a 6.6 V pack of 0.1 ohm, a regulator set to 3.3 V and a load of
-// 33 ohm; find what the regulator turns into heat.
+// A regulator between pack and load.
+//
+// Given: a 6.6 V pack of 0.1 ohm, a regulator set to 3.3 V and a load of 33
+// ohm.
+// Find: what the regulator turns into heat.
 //
 //	I = 3.3 V / 33 ohm = 0.1 A
 //	Vin = 6.6 V − 0.1 A · 0.1 ohm = 6.59 V
 //	P = (6.59 − 3.3) V · 0.1 A = 0.329 W
+//
+// Source: Kirchhoff.
 func Example() {
 	c, err := chain.New([]chain.Part{
 		{Name: "pack", To: "bus", Model: chain.Battery{OpenV: 6.6, SeriesOhm: 0.1}},
@@ -32,14 +37,19 @@ func Example() {
 	// bus 6.59 V, 3V3 3.30 V, U2 regulating, 0.329 W
 }
 
-// Given the same chain, a controller that stands 3.6 V and a regulator whose
-// pass element leaves 0.5 ohm when shorted; find what the short does.
+// What a shorted regulator does.
+//
+// Given: the same chain, a controller that stands 3.6 V and a regulator whose
+// pass element leaves 0.5 ohm when shorted.
+// Find: what the short does, and which barrier would stop it.
 //
 //	V = 6.6 V · 33 / (33 + 0.5 + 0.1) = 6.48 V = 1.80 · 3.6 V
 //
 // The wrong way is to call 6.48 V a little more than 3.3 V regulated: nothing
-// regulates any more, and the controller is lost. A clamp alone would take
-// 5 A; a fuse has to end that.
+// regulates any more, and the controller is lost. A clamp alone would take 5
+// A; a fuse has to end that.
+//
+// Source: Kirchhoff; the form of the table IEC 60812; a fuse as Fuse says.
 func ExampleCircuit_Survey() {
 	c, err := chain.New([]chain.Part{
 		{Name: "pack", To: "bus", Model: chain.Battery{OpenV: 6.6, SeriesOhm: 0.1}},
@@ -72,12 +82,19 @@ func ExampleCircuit_Survey() {
 	// barrier:   clamp at node 3V3 between 3.45 V and 3.60 V behind a fuse of 0.2 A after U2: 4.98 A for at most 0.000774 s, 0.0137 J (survives: outlives the fuse)
 }
 
-// Given a 12 V adapter of 1 A for service, into a board that stands 15 V and
-// takes 50 mA; find the voltage if the adapter is of the unregulated kind, with
-// 17 V measured at no load.
+// An adapter that is not regulated.
+//
+// Given: a 12 V adapter of 1 A for service, into a board that stands 15 V and
+// takes 50 mA.
+// Find: the voltage if the adapter is of the unregulated kind, with 17 V
+// measured at no load.
+//
+//	V = 17 − 0.05·(17 − 12)/1 = 16.75 V: lost
 //
 // The wrong way reads 12 V from the label. At a twentieth of the rated current
-// the transformer is near its no-load voltage: 17 − 0.05·(17−12)/1 = 16.75 V.
+// the transformer is near its no-load voltage.
+//
+// Source: straight line between no load and the rated point (common practice).
 func ExampleAdapter() {
 	c, err := chain.New([]chain.Part{
 		{Name: "adapter", To: "socket", Model: chain.Adapter{RatedV: 12, NoLoadV: 17, RatedA: 1}},
@@ -100,8 +117,10 @@ func ExampleAdapter() {
 	// adapter: adapter unregulated: 16.75 V, lost
 }
 
-// Given a 1 A fuse with a melting integral of 1.2 A²s; find within which time
-// it is sure to open.
+// When a fuse is sure to open.
+//
+// Given: a 1 A fuse with a melting integral of 1.2 A²s.
+// Find: within which time it is sure to open.
 //
 //	20 A: 1.2 / 20² = 3 ms
 //	10 A: 1.2 / 10² = 12 ms
@@ -109,6 +128,9 @@ func ExampleAdapter() {
 //	1.5 A: not at all
 //
 // The wrong way uses the melting integral at 1.5 A and promises 0.53 s.
+//
+// Source: UL 248-14: 120 s at twice the rating (from memory); I²t from ten
+// times on.
 func ExampleFuse_OpensWithinS() {
 	f := chain.Fuse{RatedA: 1, MeltA2S: 1.2}
 	for _, a := range []float64{20, 10, 4.4721, 1.5} {
@@ -121,10 +143,18 @@ func ExampleFuse_OpensWithinS() {
 	// 1.50 A: +Inf s
 }
 
-// Given a panel behind a diode on a pack, and a sun that goes; find the charge
-// current. One workspace serves all hours without allocating. Near the pack's
-// voltage the panel gives its photocurrent less what the 900 ohm of its shunt
-// take: 0.3 − 7.2/900 = 0.292 A; in the dark the diode keeps the pack's charge.
+// A panel through the day.
+//
+// Given: a panel behind a diode on a pack, and a sun that goes.
+// Find: the charge current.
+//
+//	near the pack's voltage the photocurrent less the shunt: 0.3 − 7.2/900 = 0.292 A
+//	in the dark the diode keeps the pack's charge: 0 A
+//
+// One workspace serves all hours without allocating.
+//
+// Source: single-diode model and Shockley's equation, solved with Kirchhoff's
+// current law.
 func ExampleWorkspace_Set() {
 	sun := chain.Panel{SaturationA: 1e-9, ThermalV: 1.1, SeriesOhm: 0.8, ShuntOhm: 900}
 	c, err := chain.New([]chain.Part{
@@ -156,11 +186,16 @@ func ExampleWorkspace_Set() {
 	// 0.0 A of light: -0.0000 A into the pack
 }
 
-// Given a charger set to 7.0 V whose output rises to 8.4 V without a pack (as
-// its sheet states), and a board behind the same terminal that stands 7.5 V;
-// find what a pack plug pulled at noon does. Charging, 1 A · 6.69 V / 0.9 are
-// 7.4 W at the panel; without the pack 8.4 V · 0.05 A / 0.9 are 0.47 W, and the
-// board has 8.4 V.
+// A pack plug pulled at noon.
+//
+// Given: a charger set to 7.0 V whose output rises to 8.4 V without a pack (as
+// its sheet states), and a board behind the same terminal that stands 7.5 V.
+// Find: what the board sees.
+//
+//	charging: 1 A · 6.69 V / 0.9 = 7.4 W at the panel
+//	without the pack: 8.4 V · 0.05 A / 0.9 = 0.47 W, and the board has 8.4 V > 7.5 V
+//
+// Source: Kirchhoff, conservation of energy.
 func ExampleCharger() {
 	c, err := chain.New([]chain.Part{
 		{Name: "panel", To: "array", Model: chain.Panel{PhotoA: 0.5, SaturationA: 1e-9, ThermalV: 1.1}},
@@ -186,13 +221,19 @@ func ExampleCharger() {
 	// pack: pack disconnected: array 21.99 V, bus 8.40 V, charger regulating
 }
 
-// Given 12 V behind 1 ohm and a radio of 20 W; find its voltage.
+// A load of constant power.
+//
+// Given: 12 V behind 1 ohm, a radio of 20 W, and one of 40 W.
+// Find: its voltage.
 //
 //	V² − 12 V + 20 = 0 → 10 V (and 2 V, which no radio sees that was running)
+//	40 W: no solution, the source has 12²/(4·1) = 36 W to give
 //
-// At 40 W there is no solution: the source has 12²/(4·1) = 36 W to give. The
-// wrong way divides 40 W by 12 V and adds the 3.3 A to the budget; the radio in
-// fact browns out.
+// The wrong way divides 40 W by 12 V and adds the 3.3 A to the budget; the
+// radio in fact browns out.
+//
+// Source: Kirchhoff with I = P/V; largest power of a source into its own
+// resistance.
 func ExamplePowerLoad() {
 	for _, watts := range []float64{20, 40} {
 		c, err := chain.New([]chain.Part{
@@ -215,8 +256,8 @@ func ExamplePowerLoad() {
 	// 40 W asked: 8.03 V, 31.9 W taken
 }
 
-// Given two stiff sources joined by a link without resistance; the answer is
-// who is joined, not a number.
+// The wrong way: two stiff sources joined by a link without resistance. The
+// answer is who is joined, not a number.
 func ExampleTopologyError() {
 	_, err := chain.New([]chain.Part{
 		{Name: "pack", To: "bus", Model: chain.Battery{OpenV: 6.6}},

@@ -19,7 +19,10 @@ func made(s trim.Spec) trim.Divider {
 // Given: 0.8 V reference, 43 kohm over 8.2 kohm, 1 % resistors, 2 % reference.
 // Find: the output and its band.
 //
-//	V = 0.8·(1 + 43/8.2) = 4.9951 V
+//	V = Vref (1 + Ru/Rl) = 0.8·(1 + 43/8.2) = 4.9951 V
+//	worst 0.784·(1 + 42.57/8.282) = 4.81 V, 0.816·(1 + 43.43/8.118) = 5.18 V
+//
+// Source: division of voltage (Kirchhoff); all corners of the tolerances.
 func ExampleDivider_OutputV() {
 	d := made(trim.Spec{ReferenceV: 0.8, ReferenceTolPct: 2, UpperOhm: 43e3, LowerOhm: 8.2e3, ResistorTolPct: 1, InputV: 18})
 	lo, hi := d.BandV(0)
@@ -27,10 +30,17 @@ func ExampleDivider_OutputV() {
 	// Output: 4.9951 V, worst 4.81 to 5.18 V
 }
 
-// What an open wiper does, by leg.
+// What an open wiper does, by leg. The wrong way: a trimmer in the upper leg
+// whose wiper is not tied to an end.
 //
 // Given: a converter set to 5 V from up to 18 V by a 10 kohm trimmer, wired in
-// four ways. Find: the output once the wiper has lost contact.
+// four ways.
+// Find: the output once the wiper has lost contact.
+//
+//	upper leg open: no feedback, V = Vin = 18 V; tied: 0.8·(1 + 46/8.2) = 5.29 V
+//	lower leg open: V = Vref = 0.8 V
+//
+// Source: the loop holds Vref at its pin as long as it can (Kirchhoff).
 func ExampleDivider_WhenOpen() {
 	for _, c := range []struct {
 		name string
@@ -53,8 +63,18 @@ func ExampleDivider_WhenOpen() {
 	// wiper on the pin: 5 V -> 18.00 V, to the input true, certain false
 }
 
-// The same leg on the other kind of regulator: a floating reference (317 kind)
-// exchanges the roles, and the usual place of its trimmer is the dangerous one.
+// The same leg on the other kind of regulator.
+//
+// Given: a floating reference of 1.25 V (317 kind), 240 ohm above, 330 ohm and
+// a trimmer of 1 kohm below, set to 5 V from 18 V.
+// Find: the setting, and the output once the wiper has lost contact.
+//
+//	V = 1.25·(1 + Rl/240) + 50 uA·Rl: Rl = 713 ohm; open: Rl = ∞, V = Vin = 18 V
+//
+// The kinds exchange the roles of the legs, and the usual place of this one's
+// trimmer is the dangerous one.
+//
+// Source: the regulator's own equation, as the LM317's makers give it.
 func ExampleDivider_WhenOpen_floating() {
 	d := made(trim.Spec{Reference: trim.FromOutput, ReferenceV: 1.25, PinA: 50e-6, UpperOhm: 240, Place: trim.Lower, LowerOhm: 330, TrackOhm: 1000, TravelDeg: 260, InputV: 18})
 	set := d.SettingFrac(5)
@@ -68,8 +88,13 @@ func ExampleDivider_WhenOpen_floating() {
 // Given: the trimmer spans its range over 260 degrees; over 25 turns instead.
 // Find: volts per degree, and what the contact's 3 % may do.
 //
+//	dV/dR·50 kohm/260° = 1.2 V/10 kohm·50 kohm/260° = 23 mV/°: 5° are 115 mV
+//	3 % of 50 kohm at the contact: 1.2/10·1.5 = 180 mV
+//
 // The wrong way trusts the last digit of the meter: a hand sets perhaps five
 // degrees.
+//
+// Source: derivative of V = Vref (1 + Ru/Rl).
 func ExampleDivider_ResolutionVPerDeg() {
 	s := trim.Spec{ReferenceV: 1.2, UpperOhm: 30e3, LowerOhm: 10e3, Place: trim.Upper, TrackOhm: 50e3, ContactPct: 3, TravelDeg: 260, InputV: 28}
 	one := made(s)
@@ -83,8 +108,14 @@ func ExampleDivider_ResolutionVPerDeg() {
 
 // From the bench to the frost.
 //
-// Given: set at 21 °C, used down to -19 °C; reference 50 ppm/K, resistors
-// 100 ppm/K each, track 250 ppm/K. Find: how far a 7 V output may have moved.
+// Given: set at 21 °C, used down to -19 °C; reference 50 ppm/K, resistors 100
+// ppm/K each, track 250 ppm/K.
+// Find: how far a 7 V output may have moved.
+//
+//	Ru = 30 + 18.33 kohm: reference 7·50e-6·40 = 14 mV
+//	ratio 1.2/10·(30·100 + 18.33·250 + 48.33·100)e-6·40 = 60 mV; together 74 mV
+//
+// Source: derivatives of V = Vref (1 + Ru/Rl), all drifts against each other.
 func ExampleDivider_DriftV() {
 	d := made(trim.Spec{ReferenceV: 1.2, ReferenceDriftPPM: 50, UpperOhm: 30e3, LowerOhm: 10e3, ResistorDriftPPM: 100, Place: trim.Upper, TrackOhm: 50e3, TrackDriftPPM: 250, TravelDeg: 260, InputV: 28})
 	f := d.SettingFrac(7)
@@ -94,8 +125,12 @@ func ExampleDivider_DriftV() {
 
 // What the meter adds.
 //
-// Given: a reading of 7.00 V on a meter of 0.5 % and two digits. Find: the true
-// voltage.
+// Given: a reading of 7.00 V on a meter of 0.5 % and two digits of 0.01 V.
+// Find: the true voltage.
+//
+//	7.00 ± (0.005·7.00 + 0.02) = 6.945 to 7.055 V
+//
+// Source: the form in which meters' sheets state their error.
 func ExampleMeterBandV() {
 	lo, hi := trim.MeterBandV(7.00, 0.5, 0.02)
 	fmt.Printf("between %.3f and %.3f V\n", lo, hi)

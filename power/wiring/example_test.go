@@ -9,12 +9,15 @@ import (
 
 // The drop of a cable.
 //
-// Given: 5 m of gauge 24 pair to a panel, 0.25 A. Find: the drop, on the bench
-// and at 60 °C on a wall in the sun.
+// Given: 5 m of gauge 24 pair to a panel, 0.25 A.
+// Find: the drop, on the bench and at 60 °C on a wall in the sun.
 //
 //	84.2 ohm/km · 10 m = 0.842 ohm;  0.25 A · 0.842 ohm = 0.21 V
+//	at 60 °C · (1 + 0.00393·40) = 0.24 V
 //
 // The wrong way counts the 5 m once.
+//
+// Source: ASTM B258; IEC 60028 (copper).
 func ExampleRun_DropV() {
 	w, err := wiring.AWG(24)
 	if err != nil {
@@ -32,7 +35,13 @@ func ExampleRun_DropV() {
 
 // The smallest flexible cable.
 //
-// Given: 12 m to the mast, 0.6 A, 0.3 V to spare, 50 °C. Find: the nominal area.
+// Given: 12 m to the mast, 0.6 A, 0.3 V to spare, 50 °C.
+// Find: the nominal area.
+//
+//	1.5 mm²: 13.3 ohm/km · 24 m · (1 + 0.00393·30) · 0.6 A = 0.21 V
+//	1 mm²:   19.5 ohm/km gives 0.31 V, too much
+//
+// Source: IEC 60228:2004, table 3, class 5.
 func ExampleSmallestIEC() {
 	run := wiring.Run{LengthM: 12, TempC: 50}
 	a := wiring.SmallestIEC(wiring.Flexible, run, 0.6, 0.3)
@@ -49,9 +58,12 @@ func ExampleSmallestIEC() {
 // A fuse for a warm box.
 //
 // Given: 1.5 A for good, the maker's 0.70 for continuous use and 0.95 for the
-// temperature. Find: the rating.
+// temperature.
+// Find: the rating.
 //
 //	1.5/(0.70·0.95) = 2.26 A: the next standard size is 2.5 A
+//
+// Source: Littelfuse, Fuse mounting accessories, p. 12, charts 1 and 2.
 func ExampleNeededRatingA() {
 	fmt.Printf("%.2f A\n", wiring.NeededRatingA(1.5, 0.70, 0.95))
 	// Output: 2.26 A
@@ -60,12 +72,16 @@ func ExampleNeededRatingA() {
 // Does the clamp outlive the fuse?
 //
 // Given: a fuse of 1 A with 0.5 A²s, a supply that drives 20 A into a clamp of
-// 13 V. Find: how long the clamp conducts and what it swallows.
+// 13 V.
+// Find: how long the clamp conducts and what it swallows.
 //
 //	t = 0.5/20² = 1.25 ms;  E = 13 V · 20 A · 1.25 ms = 0.33 J
 //
-// More current does not hurt more: at 40 A it is half the energy. A supply that
-// drives only 3 A leaves the clamp to burn; no formula applies there.
+// The wrong way fears the larger current: at 40 A it is half the energy. A
+// supply that drives only 3 A leaves the clamp to burn; no formula applies
+// there.
+//
+// Source: melting integral I²t of the fuse's sheet.
 func ExampleFuse_ClampJ() {
 	f, err := wiring.NewFuse(wiring.FuseSpec{RatedA: 1, ContinuousFrac: 0.75, MeltA2S: 0.5, RatedV: 32, BreakingA: 50})
 	if err != nil {
@@ -84,10 +100,15 @@ func ExampleFuse_ClampJ() {
 // A radio burst.
 //
 // Given: 2 A for 0.6 ms from a source that does not help, 0.4 V allowed, and a
-// capacitor of 0.1 ohm. Find: the capacitance; without its resistance; and with a
-// source of 0.5 ohm, every 4.6 ms.
+// capacitor of 0.1 ohm.
+// Find: the capacitance; without its resistance; and with a source of 0.5 ohm,
+// every 4.6 ms.
 //
-//	C = 2 A·0.6 ms/(0.4 V - 0.2 V) = 6 mF
+//	C = I t/(dV - I R) = 2 A·0.6 ms/(0.4 V - 0.2 V) = 6 mF
+//
+// The wrong way forgets the capacitor's own resistance: 3 mF.
+//
+// Source: charge of a capacitor; Ohm's law.
 func ExampleHoldUp_NeededFarad() {
 	h := wiring.HoldUp{CapacitorFarad: 1e-3, EsrOhm: 0.1, SourceV: 4.5, SourceOhm: math.Inf(1), BurstA: 2, BurstS: 600e-6}
 	fmt.Printf("%.1f mF\n", 1e3*h.NeededFarad(4.1))
@@ -104,11 +125,18 @@ func ExampleHoldUp_NeededFarad() {
 // Plugging into a live supply.
 //
 // Given: 20 V through 1.8 m of gauge 24 pair (about 1 uH and 0.3 ohm) into 2.2
-// uF of ceramic. Find: the peak, and the loop resistance that prevents it.
+// uF of ceramic.
+// Find: the peak, and the loop resistance that prevents it.
 //
-// A measurement of just this case shows 35 V and 20 A (LT3503 data sheet, figure
-// 10): the ceramic capacitor loses capacitance as its voltage rises, so that it
-// overshoots more than a linear one. With a third of it left:
+//	damping = R/2 √(C/L) = 0.15·√2.2 = 0.22
+//	peak = 20 (1 + e^(-π·0.22/√(1 - 0.22²))) = 29.8 V; none from 2 √(L/C) = 1.35 ohm
+//
+// A measurement of just this case shows 35 V and 20 A: the ceramic capacitor
+// loses capacitance as its voltage rises, so that it overshoots more than a
+// linear one; with a third of it left 33.3 V. The wrong way: to allow for 20
+// V.
+//
+// Source: step of a series resonant circuit; LT3503 data sheet, figure 10.
 func ExampleHotPlug_PeakV() {
 	h := wiring.HotPlug{SourceV: 20, LoopOhm: 0.3, LoopHenry: 1e-6, CapacitorFarad: 2.2e-6}
 	fmt.Printf("damping %.2f: %.1f V, %.0f A; no overshoot from %.2f ohm\n", h.DampingRatio(), h.PeakV(), h.PeakA(), h.SeriesOhm())
