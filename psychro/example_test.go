@@ -6,8 +6,16 @@ import (
 	"github.com/stationphysics/stationphysics/psychro"
 )
 
-// Given: a thermometer and a humidity sensor read 27.6 °C and 38 % at 949.8 hPa.
+// What a thermometer and a humidity sensor say together.
+//
+// Given: 27.6 °C and 38 % at 949.8 hPa.
 // Find: vapour pressure, dew point, wet bulb and moisture.
+//
+//	e = U f es(t) = 0.38 · 1.004 · 36.96 hPa = 14.10 hPa
+//	w = 622 e/(p - e) = 622·14.10/935.7 = 9.37 g/kg
+//	es(td) f(td) = e gives td = 12.0 °C
+//
+// Source: es IAPWS-95; f and the real gas IAPWS G8-10.
 func Example() {
 	air, err := psychro.New(27.6, 38, 949.8)
 	if err != nil {
@@ -27,12 +35,19 @@ func Example() {
 	// density         1.0944 kg/m³
 }
 
-// Given: the sun warms a radiation shield by 3 K. Outside are 21.6 °C and 48 %; no
-// water enters or leaves the shield.
+// What a shield that the sun warms does to the humidity.
+//
+// Given: the sun warms a radiation shield by 3 K. Outside are 21.6 °C and 48
+// %; no water enters or leaves the shield.
 // Find: what the humidity sensor in it reads.
-// Warming keeps the vapour pressure, so that the relative humidity falls with
-// the saturation pressure, U' = U es(t) f/(es(t') f'). The wrong way is to take
-// a dry reading for dry air: dew point and vapour pressure have not moved.
+//
+//	U' = U es(t) f/(es(t') f') = 48 · 25.8/30.9 = 40 %: the vapour pressure is kept
+//
+// The wrong way is to take a dry reading for dry air, or to mix the sensor's
+// humidity with the true temperature: a dew point of 7.5 instead of 10.1 °C.
+//
+// Source: definition of relative humidity, WMO-No. 8, part I, annex 4.A; es
+// IAPWS-95.
 func ExampleFrom_heatedShield() {
 	const p = 950
 	outside, _ := psychro.New(21.6, 48, p)
@@ -48,11 +63,18 @@ func ExampleFrom_heatedShield() {
 	// wrong: that humidity at 21.6 °C, dew point 7.45 °C
 }
 
-// Given: a frosty morning, -8.4 °C and 91 % by a sensor that counts over water.
+// Rime near, though the sensor shows nine per cent to go.
+//
+// Given: a frosty morning, -8.4 °C and 91 % by a sensor that counts over
+// water.
 // Find: dew point, frost point and the humidity over ice.
-// At -8.4 °C es is 3.27 hPa over water and 3.00 hPa over ice, so that 91 % over water
-// are 99 % over ice: rime is near, though the sensor shows nine per cent to go.
+//
+//	es is 3.248 hPa over water and 2.993 hPa over ice: 91 · 3.248/2.993 = 98.7 % over ice
+//
 // The wrong way is to take the reading for one over ice.
+//
+// Source: Murphy and Koop (2005), eq. 10, over supercooled water; IAPWS R14-08
+// over ice.
 func ExampleState_HumidityOverIcePct() {
 	air, _ := psychro.New(-8.4, 91, 947.3)
 	fmt.Printf("dew point %.2f °C, frost point %.2f °C, over ice %.1f %%\n", air.DewPointC(), air.FrostPointC(), air.HumidityOverIcePct())
@@ -63,11 +85,18 @@ func ExampleState_HumidityOverIcePct() {
 	// wrong: 91 % over ice would be a frost point of -9.47 °C
 }
 
+// A wet and a dry thermometer.
+//
 // Given: an aspirated psychrometer reads 22.0 and 15.0 °C at 950 hPa.
-// Find: the relative humidity, e = e'(tw) - A p (t - tw) with
-// A = 6.53e-4 (1 + 0.000944·15) = 6.622e-4: 17.125 - 6.622e-4·950·7 = 12.721 hPa.
+// Find: the relative humidity.
+//
+//	e = e'(tw) - A p (t - tw), A = 6.53e-4 (1 + 0.000944·15) = 6.622e-4 1/K
+//	  = 17.125 - 6.622e-4·950·7 = 12.721 hPa
+//
 // The wrong way is to use a screen's thermometers with that coefficient: in
-// light wind A is 7.99e-4.
+// light wind A is 7.99e-4, and the humidity 44.5 instead of 47.9 %.
+//
+// Source: WMO-No. 8, part I, annex 4.B.
 func ExampleFromPsychrometer() {
 	r := psychro.Reading{TempC: 22, BulbC: 15, PressureHPa: 950}
 	air, _ := psychro.FromPsychrometer(r)
@@ -80,10 +109,16 @@ func ExampleFromPsychrometer() {
 	// screen:    e 11.812 hPa, 44.5 %
 }
 
-// Given: 27.6 °C within 0.2 K, 38 % within 2 %, 949.8 hPa within 0.5 hPa (standard
-// uncertainties).
-// Find: the uncertainty of the dew point (JCGM 100 eq. 10),
-// u² = (dTd/dt u(t))² + (dTd/dU u(U))² + (dTd/dp u(p))².
+// How sure a dew point is.
+//
+// Given: 27.6 °C within 0.2 K, 38 % within 2 %, 949.8 hPa within 0.5 hPa
+// (standard uncertainties).
+// Find: the uncertainty of the dew point.
+//
+//	u² = (dTd/dt u(t))² + (dTd/dU u(U))² + (dTd/dp u(p))²
+//	   = (0.887·0.2)² + (0.399·2)² + 0 = 0.82² K²
+//
+// Source: JCGM 100:2008, eq. 10.
 func ExampleState_Sensitivity() {
 	air, _ := psychro.New(27.6, 38, 949.8)
 	d := air.Sensitivity(psychro.DewPointC)
@@ -94,8 +129,15 @@ func ExampleState_Sensitivity() {
 	// dew point 12.0 °C within 0.8 K
 }
 
-// Given: a sensor stuck in fog reads 100.3 %.
-// Find: a state, by a choice that the caller has to make.
+// The wrong way: to pass on what cannot be. A sensor stuck in fog reads 100.3
+// %; New refuses it, and the caller has to choose.
+//
+// Given: 4.2 °C, 100.3 % and 955 hPa.
+// Find: a state.
+//
+//	Saturate: U = 100 %, the dew point is the air's, 4.2 °C; Keep: U = 100.3 %
+//
+// Source: WMO-No. 8 reports at most 100 %; fog may hold a few tenths more.
 func ExampleExcess() {
 	_, err := psychro.New(4.2, 100.3, 955)
 	fmt.Println(err)
@@ -109,9 +151,18 @@ func ExampleExcess() {
 	// kept:      dew point 4.243 °C
 }
 
+// A wet bulb about zero.
+//
 // Given: desert air of 10 °C and 20 % at 600 hPa.
-// Find: the wet bulb. Two balances hold: a wick with liquid water comes to 0.2 °C, a
-// frozen one to -0.3 °C.
+// Find: the wet bulb.
+//
+//	h(tw, ws) = h(t, w) + (ws - w) hw(tw)
+//
+// Two balances hold: a wick with liquid water comes to 0.2 °C, a frozen one to
+// -0.3 °C.
+//
+// Source: adiabatic saturation, ASHRAE Fundamentals, chapter 1; enthalpies of
+// the real gas IAPWS G8-10.
 func ExampleState_WetBulbC() {
 	air, _ := psychro.New(10, 20, 600)
 	fmt.Printf("wet bulb %.2f °C with %v; a frozen one %.2f °C\n", air.WetBulbC(), air.WetBulbCover(), air.IceBulbC())
@@ -119,9 +170,17 @@ func ExampleState_WetBulbC() {
 	// wet bulb 0.21 °C with water; a frozen one -0.33 °C
 }
 
-// Given: a camera window loses heat to the clear sky and is at 6.5 °C in air of 9 °C
-// and 80 %, later at -2 °C in air of 1 °C and 75 %.
-// Find: how far it is from fogging up.
+// How far a window is from fogging up.
+//
+// Given: a camera window loses heat to the clear sky and is at 6.5 °C in air
+// of 9 °C and 80 %, later at -2 °C in air of 1 °C and 75 %.
+// Find: the margin to water or rime.
+//
+//	6.50 - td = 6.50 - 5.74 = 0.76 K;  -2.00 - tf = -2.00 + 2.59 = 0.59 K
+//
+// The wrong way: to compare a frozen window with the dew point, -2.93 °C.
+//
+// Source: dew and frost point by IAPWS-95 and IAPWS R14-08.
 func ExampleState_CondensationMarginK() {
 	air, _ := psychro.New(9, 80, 950)
 	m, deposit := air.CondensationMarginK(6.5)
@@ -134,9 +193,17 @@ func ExampleState_CondensationMarginK() {
 	// +0.59 K to ice: rime, though the dew point is -2.93 °C
 }
 
-// Given: a report made with the formula of WMO-No. 8, 20 °C and 50 %.
-// Find: its vapour pressure and dew point, 0.5·6.112 exp(17.62·20/263.12) = 11.663 hPa,
-// and what the Reference says.
+// A report made with the formula of a weather service.
+//
+// Given: 20 °C and 50 %.
+// Find: its vapour pressure and dew point, and what the Reference says.
+//
+//	e  = 0.5·6.112 exp(17.62·20/263.12) = 11.663 hPa
+//	td = 243.12 x/(17.62 - x), x = ln(11.663/6.112): 9.255 °C
+//
+// Outside its range the formula says nothing.
+//
+// Source: WMO-No. 8, part I, annex 4.B; Reference IAPWS-95.
 func ExampleFormula() {
 	for _, f := range []psychro.Formula{psychro.WMO8, psychro.Reference} {
 		e := 0.50 * f.PressureHPa(psychro.Water, 20)
@@ -149,8 +216,16 @@ func ExampleFormula() {
 	// temperature over water for WMO-No. 8 75 °C is outside -45..60 °C
 }
 
-// Given: 33 °C and 60 %.
-// Find: the heat index; and in the morning at 19 °C there is none.
+// How hot it feels, and when it is no question.
+//
+// Given: 33 °C and 60 % at noon; 19 °C and 90 % in the morning.
+// Find: the heat index.
+//
+//	T = 91.4 °F: -42.379 + 2.04901523 T + 10.14333127 U - ... = 103.1 °F = 39.5 °C
+//
+// Below 80 °F there is none: NaN and false.
+//
+// Source: Rothfusz 1990, US National Weather Service SR 90-23.
 func ExampleState_HeatIndexC() {
 	noon, _ := psychro.New(33, 60, 1005)
 	hi, defined := noon.HeatIndexC()
@@ -163,8 +238,15 @@ func ExampleState_HeatIndexC() {
 	// NaN false
 }
 
+// The cloud base.
+//
 // Given: 25 °C, 50 % and 1000 hPa at the ground.
-// Find: the cloud base of air rising from there.
+// Find: the height at which air rising from there is saturated.
+//
+//	entropy and mixing ratio kept; the rule of thumb 125 m/K · (t - td) gives
+//	125 · (25 - 13.9) = 1390 m
+//
+// Source: entropy of the real gas IAPWS G8-10; rule of thumb from memory.
 func ExampleState_CondensationLevel() {
 	air, _ := psychro.New(25, 50, 1000)
 	l := air.CondensationLevel()
@@ -173,8 +255,14 @@ func ExampleState_CondensationLevel() {
 	// 1406 m up, at 848.8 hPa and 11.38 °C
 }
 
-// Given: an hour of readings in slices, one of them broken.
+// Many readings at once.
+//
+// Given: four readings in slices, one of them broken.
 // Find: the dew points.
+//
+//	-140.4 °C lies outside -100..100 °C: NaN in its place, the others are not touched
+//
+// Source: as in the first example.
 func ExampleBatch() {
 	temp := []float64{12.1, 12.3, 12.4, -140.4}
 	rh := []float64{81, 80, 80, 79}

@@ -7,10 +7,18 @@ import (
 	"github.com/stationphysics/stationphysics/rain"
 )
 
+// The rain between two tips.
+//
 // Given: a bucket of 0.2 mm that loses water for 0.4 s while it tips, and tips
 // 6 s apart.
-// Find: the rain of that gap, d gap/(gap - t) = 0.2·6/5.6, and its intensity.
+// Find: the rain of that gap and its intensity.
+//
+//	d gap/(gap - t) = 0.2·6/5.6 = 0.2143 mm;  0.2143·3600/6 = 128.6 mm/h
+//
 // The wrong way multiplies tips by depth: 7 % too little, at this rate.
+//
+// Source: water balance of the bucket; loss during the tip, Duchon et al.
+// 2014, Journal of Atmospheric and Oceanic Technology 31(6).
 func ExampleBucket() {
 	b, err := rain.NewBucket(rain.BucketSpec{TipMm: 0.2, TipTimeS: 0.4, IgnoreS: 0.05})
 	if err != nil {
@@ -24,18 +32,36 @@ func ExampleBucket() {
 	// the wrong way: 0.2 mm, 120.0 mm/h
 }
 
-// Duchon et al. 2014: a tip of 0.45 s in a bucket of 0.254 mm loses 0.98 % at
-// 19.9 mm/h and 8.78 % at 175.2 mm/h.
+// What a bucket loses in heavy rain.
+//
+// Given: a tip of 0.45 s in a bucket of 0.254 mm.
+// Find: the loss at indicated 19.9 and 175.2 mm/h.
+//
+//	t R/(3600 d) = 0.45·19.9/914.4 = 0.98 %;  0.45·175.2/914.4 = 8.62 %
+//
+// Published are 0.98 % and 8.78 %.
+//
+// Source: Duchon et al. 2014, Journal of Atmospheric and Oceanic Technology
+// 31(6), abstract.
 func ExampleBucket_LossRatio() {
 	b, _ := rain.NewBucket(rain.BucketSpec{TipMm: 0.254, TipTimeS: 0.45})
 	fmt.Printf("%.2f %% and %.2f %%\n", 100*b.LossRatio(19.9), 100*b.LossRatio(175.2))
 	// Output: 0.98 % and 8.62 %
 }
 
+// Calibrating with a bottle.
+//
 // Given: 500 ml poured into a funnel of 200 cm² at three rates.
-// Find: the tip at slow filling and the time lost, from water per tip = d0 + t
-// R/3600. The wrong way takes the fastest pour alone: the loss makes the tip
-// look larger than it is.
+// Find: the tip at slow filling and the time lost.
+//
+//	500 ml/200 cm² = 25 mm: water per tip 25/124 = 0.2016 mm at 25 mm/h,
+//	25/121 = 0.2066 mm at 75 mm/h, 25/115 = 0.2174 mm at 180 mm/h
+//	the line d0 + t R/3600 through them: d0 = 0.199 mm, t = 0.37 s
+//
+// The wrong way takes the fastest pour alone: the loss makes the tip look
+// larger than it is.
+//
+// Source: least squares, JCGM 100:2008, annex H.3 (from memory).
 func ExampleCalibrate() {
 	pours := []rain.Pour{
 		{VolumeM3: 500e-6, Tips: 124, DurationS: 3600},
@@ -54,7 +80,17 @@ func ExampleCalibrate() {
 	// the wrong way: 0.2174 mm
 }
 
-// A closure a few milliseconds after another is the contact bouncing, not rain.
+// A bouncing contact.
+//
+// Given: closures 12 ms, 20 s and 20 s apart; what follows within 100 ms is
+// taken for bounce; a bucket of 0.2 mm and 0.4 s.
+// Find: which are tips, and their depths.
+//
+//	12 ms < 100 ms: the contact, not rain;  0.2·20/19.6 = 0.2041 mm
+//
+// The wrong way counts four tips: 0.8 instead of 0.61 mm.
+//
+// Source: as for ExampleBucket; the ignore time is common practice.
 func ExampleGauge() {
 	b, _ := rain.NewBucket(rain.BucketSpec{TipMm: 0.2, TipTimeS: 0.4, IgnoreS: 0.1})
 	g, err := rain.NewGauge(b, 3600)
@@ -78,9 +114,17 @@ func ExampleGauge() {
 	// 40000 ms: tip true, 0.2041 mm
 }
 
-// A tip belongs to the time since the tip before: spread over it, two tips six
-// minutes apart are a drizzle; put into their minutes they are two bursts of 12
-// mm/h.
+// A tip belongs to the time since the tip before.
+//
+// Given: two tips of 0.2 mm six minutes apart.
+// Find: the largest one-minute intensity.
+//
+//	0.2 mm/6 min = 2 mm/h: a drizzle
+//
+// The wrong way puts them into their minutes, two bursts of 0.2·60 = 12 mm/h.
+//
+// Source: WMO-No. 8, part I, ch. 6 (one-minute intensity, from memory); Water
+// 2024, 16(7), 998.
 func ExampleMinutes() {
 	b, _ := rain.NewBucket(rain.BucketSpec{TipMm: 0.2})
 	g, _ := rain.NewGauge(b, 3600)
@@ -102,6 +146,15 @@ func ExampleMinutes() {
 }
 
 // A sum over a record with a gap is "at least".
+//
+// Given: a minute of 0.4 mm, and one that is missing in part.
+// Find: the sum.
+//
+//	0.4 + (0 or more) >= 0.4 mm
+//
+// The wrong way takes the missing minute for a dry one and publishes 0.4 mm.
+//
+// Source: arithmetic.
 func ExampleTotal() {
 	var day rain.Total
 	day.Add(rain.Minute{DepthMm: 0.4})
