@@ -82,7 +82,7 @@ func ExampleCalibrate() {
 
 // A bouncing contact.
 //
-// Given: closures 12 ms, 20 s and 20 s apart; what follows within 100 ms is
+// Given: closures at 0, 0.012, 20 and 40 s; what follows within 100 ms is
 // taken for bounce; a bucket of 0.2 mm and 0.4 s.
 // Find: which are tips, and their depths.
 //

@@ -11,9 +11,12 @@ import (
 	"github.com/stationphysics/stationphysics/solar/sky"
 )
 
+// What falls on a tilted panel.
+//
 // Given: sun 18° high and due south, 600 W/m² of beam, 80 W/m² of diffuse
 // light on the level, ground of grass (albedo 0.2), a panel tilted 60° to the
-// south. Find: what falls on the panel. Equation, by hand for an even sky:
+// south.
+// Find: what falls on the panel, by hand for an even sky.
 //
 //	beam    600 cos(90° − 18° − 60°)            = 600 · 0.978 = 587
 //	sky      80 (1 + cos 60°)/2                 =  80 · 0.750 =  60
@@ -21,6 +24,9 @@ import (
 //
 // A clear sky is brighter about the sun, which the model of Perez adds. The
 // wrong way: a facing of 0° in the belief that south counts as zero.
+//
+// Source: Duffie and Beckman, Solar Engineering of Thermal Processes (even
+// sky); Perez et al. 1990.
 func ExamplePlane_On() {
 	sun := sky.Sun{ElevationDeg: 18, AzimuthDeg: 180, DistanceAU: 0.984}
 	light := sky.Light{GlobalWPerM2: 600*math.Sin(18*math.Pi/180) + 80, BeamNormalWPerM2: 600, DiffuseWPerM2: 80}
@@ -44,14 +50,18 @@ func ExamplePlane_On() {
 	// facing   0°: beam   0 + sky 51 + ground 13 =  64 W/m²
 }
 
-// Given: 350 W/m² global with the sun 30° high on 20 March. Find: beam and
-// diffuse. Equation (Erbs):
+// Beam and diffuse out of one reading.
+//
+// Given: 350 W/m² global with the sun 30° high on 20 March.
+// Find: beam and diffuse.
 //
 //	outside 1361.1/R² · sin 30° = 1372 · 0.5 = 686, clearness 350/686 = 0.510
 //	diffuse share 0.9511 − 0.1604 k + 4.388 k² − 16.638 k³ + 12.336 k⁴ = 0.638
 //	diffuse 0.638 · 350 = 223, beam (350 − 223)/sin 30° = 253
 //
 // The wrong way: to take all of it as beam gives 700 W/m², more than twice.
+//
+// Source: Erbs, Klein and Duffie 1982; 1361.1 W/m² Gueymard 2018.
 func ExampleSplit_Light() {
 	sun := sky.Sun{ElevationDeg: 30, AzimuthDeg: 140, DistanceAU: sky.DistanceOnDayAU(79)}
 	outside := sun.ExtraterrestrialWPerM2() * math.Sin(30*math.Pi/180)
@@ -63,9 +73,17 @@ func ExampleSplit_Light() {
 	// diffuse 223, beam 253 W/m²
 }
 
-// Given: a sun 2° above the horizon. Find: the air its light crosses. The
-// formula of Kasten & Young gives 19.4 times the vertical; the wrong way, one
-// over the sine, gives 28.7 and on the horizon infinity instead of 38.
+// The air that low light crosses.
+//
+// Given: a sun 90, 30, 10, 2 and 0° above the horizon.
+// Find: the air in its way, in verticals.
+//
+//	1/(sin e + 0.50572 (e + 6.07995)^-1.6364): at 2° 1/(0.0349 + 0.0166) = 19.4
+//
+// The wrong way, one over the sine, gives 28.7 there and on the horizon
+// infinity instead of 38.
+//
+// Source: Kasten and Young 1989.
 func ExampleSun_AirMass() {
 	for _, e := range []float64{90, 30, 10, 2, 0} {
 		s := sky.Sun{ElevationDeg: e, DistanceAU: 1}
@@ -79,11 +97,20 @@ func ExampleSun_AirMass() {
 	//  0°: 37.92  (1/sin +Inf)
 }
 
+// What passes the glass.
+//
 // Given: a panel under 3 mm glass, the sun nearly along it (angle of incidence
-// 75°). Find: what passes. A panel that faces the sun loses nothing that its
-// label does not know of; at 75° the glass takes 23 % of the beam, and of the light
-// of sky and ground, which comes from all directions, 6 %. Dirt takes 2 % of the
-// rest, and snow on half of the panel half of it.
+// 75°); 2 % of dirt; snow on half of it.
+// Find: what reaches the cells.
+//
+//	of the beam 0.77, of the light of sky and ground, from all directions, 0.94
+//	to the cells (0.77 B + 0.94 (S + G))·0.98 = 297 W/m² of 363
+//
+// The wrong way: the 363 W/m² on the glass. A panel that faces the sun loses
+// nothing that its label does not know of.
+//
+// Source: refraction and absorption as De Soto et al. 2006; diffuse parts
+// Marion 2017.
 func ExamplePlane_EffectiveWPerM2() {
 	glass, err := sky.NewGlassCover(1.526, 4, 3)
 	if err != nil {
@@ -106,10 +133,17 @@ func ExamplePlane_EffectiveWPerM2() {
 	// on the glass 363, to the cells 297, half under snow 148 W/m²
 }
 
-// Given: a station in a yard; to the south a house that stands 20° high between
-// south-east and south-west. Find: what is left of a clear December noon, the sun
-// 18° high. The beam is gone, with it the bright sky around the sun, and a fifth of
-// the even sky. The wrong way: to take the beam away and leave the sky.
+// A house in the south.
+//
+// Given: a station in a yard; to the south a house that stands 20° high
+// between south-east and south-west.
+// Find: what is left of a clear December noon, the sun 18° high.
+//
+//	beam 0, and with it the bright sky around the sun; of the even sky 0.60/0.75
+//
+// The wrong way: to take the beam away and leave the sky.
+//
+// Source: Hay and Davies 1980; what stands before the sky is taken as black.
 func ExampleMount_skyline() {
 	house, err := solar.NewSkyline([]solar.SkylinePoint{{AzimuthDeg: 135}, {AzimuthDeg: 135, ElevationDeg: 20}, {AzimuthDeg: 225, ElevationDeg: 20}, {AzimuthDeg: 225}})
 	if err != nil {
@@ -133,11 +167,18 @@ func ExampleMount_skyline() {
 	// share of the sky 0.60: beam   0 + sky 17 + ground  3 =  20 W/m²
 }
 
+// The hour in which the sun rises.
+//
 // Given: two lines of an hourly file, 4 to 5 and 5 to 6 UTC on 20 March at
-// 48.2° N 16.37° E; the sun rises at 4:58. Find: the sun that their means belong
-// to. In the second line it is that of 5:30. In the first the sun was up for two
-// minutes, and what was measured came from there; the wrong way, the middle of the
-// hour, has the sun 5° below the horizon and no place for the beam in the file.
+// 48.2° N 16.37° E; the sun rises at 4:58.
+// Find: the sun that their means belong to.
+//
+//	middle of the sunlit part: (4:58 + 5:00)/2 = 4:59, 0.1° high; and 5:30, 4.9° high
+//
+// The wrong way, the middle of the hour, has the sun 5° below the horizon and
+// no place for the beam in the file.
+//
+// Source: position NREL/TP-560-34302; mean over the sunlit part.
 func ExampleSunUp() {
 	site, err := solar.NewSite(48.2, 16.37, 200)
 	if err != nil {
@@ -155,11 +196,19 @@ func ExampleSunUp() {
 	// 5 to 6 h: up for 60 min, sun 4.9° high (middle of the hour 4.9°)
 }
 
-// Given: three lines of an hourly file. Find: complete light for each, and what
-// was done. At night the pyranometer reads −2 W/m², the cold of the sky: that
-// becomes 0. At noon the tracker failed: the beam follows from the other two. The
-// last line has bright sun at midnight: the file's clock is not what its reader
-// believes, and nothing sensible can come of it.
+// Three lines of an hourly file.
+//
+// Given: at night -2 W/m²; at noon 600 W/m² global, 120 diffuse and no beam;
+// near midnight 700 W/m².
+// Find: complete light for each, and what was done.
+//
+//	-2 → 0: the cold of the sky on the instrument
+//	beam (600 - 120)/sin 41.5° = 725 W/m²
+//
+// The wrong way, in the file: bright sun at midnight. Its clock is not what
+// its reader believes, and nothing sensible can come of it.
+//
+// Source: global = beam · sin elevation + diffuse.
 func ExampleClean() {
 	site, err := solar.NewSite(48.2, 16.37, 200)
 	if err != nil {
@@ -182,10 +231,17 @@ func ExampleClean() {
 	// true sunlight at night, a wrong time zone
 }
 
-// Given: a December of clearness 0.30. Find: its days. The mean says that each day
-// brings 30 % of what arrives outside the air; the published distribution says
-// that half of the days bring less than 27 %, the darkest of thirty 6 %, the
-// brightest 67 %. The wrong way is to size a battery by the mean day.
+// The days behind a monthly mean.
+//
+// Given: a December of clearness 0.30.
+// Find: its days.
+//
+//	F(k) = (e^(g kmin) - e^(g k))/(e^(g kmin) - e^(g kmax)), g such that the mean is 0.30:
+//	half of the days bring less than 27 %, the darkest of thirty 6 %, the brightest 67 %
+//
+// The wrong way is to size a battery by the mean day.
+//
+// Source: Bendt, Collares-Pereira and Rabl 1981; Hollands and Huget 1983.
 func ExampleDailyClearness() {
 	const mean = 0.30
 	for _, day := range []struct {
@@ -200,10 +256,18 @@ func ExampleDailyClearness() {
 	// brightest of 30 0.67
 }
 
-// Given: the monthly means of a place in middle Europe. Find: an hourly year,
-// and the darkest stretch in it that a battery must outlast: the five days in a
-// row with the least light on the level. The wrong way: the mean of the darkest
-// month, 0.70 kWh/m² a day, would promise 3.5 kWh/m² for any five days.
+// An hourly year out of monthly means.
+//
+// Given: the monthly means of a place in middle Europe.
+// Find: an hourly year, and the darkest stretch in it that a battery must
+// outlast: the five days in a row with the least light on the level.
+//
+//	mean of December kept: 0.70 kWh/m² a day; darkest five days 1.46 kWh/m²
+//
+// The wrong way: the mean of the darkest month, 0.70 kWh/m² a day, would
+// promise 3.5 kWh/m² for any five days.
+//
+// Source: Bendt 1981, Graham 1988, Aguiar and Collares-Pereira 1992.
 func ExampleSyntheticYear() {
 	site, err := solar.NewSite(48.2, 16.37, 200)
 	if err != nil {
@@ -242,11 +306,19 @@ func ExampleSyntheticYear() {
 	// darkest five days: 1.46 kWh/m², until 6 January
 }
 
-// Given: a light sensor with a sixteen-bit count, top 54 612 lx, under a sun 55°
-// high, dew point 10 °C. Find: the irradiance behind its readings. 30 000 lx
-// belong to 246 to 278 W/m²; at the top there are at least 477, and how much more
-// the sensor cannot tell. The wrong way: to divide the top by 126.7 lx for a W/m²
-// and to publish 431 W/m² for a noon of 827.
+// Lux into watts.
+//
+// Given: a light sensor with a sixteen-bit count, top 54 612 lx, under a sun
+// 55° high, dew point 10 °C.
+// Find: the irradiance behind its readings.
+//
+//	30 000 lx/253 W/m² = 119 lm/W, 108 to 122 by the sky: 246 to 278 W/m²
+//	at the top at least 477 W/m², and how much more the sensor cannot tell
+//
+// The wrong way: to divide the top by 126.7 lx for a W/m² and to publish 431
+// W/m² for a noon of 827.
+//
+// Source: luminous efficacy Perez et al. 1990.
 func ExampleLightSensor_Irradiance() {
 	s := sky.LightSensor{TopLx: sky.SixteenBitTopLx, DewPointC: 10}
 	sun := sky.Sun{ElevationDeg: 55, AzimuthDeg: 180, DistanceAU: 1.01}
