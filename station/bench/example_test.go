@@ -24,8 +24,21 @@ func theBench() (*bench.Bench, error) {
 	return &b, err
 }
 
-// Given: a table of invented readings with the user's own watts, which are
-// Vin·I. Find: what each row shows and whether the part meets its sheet.
+// A bench test of a regulator.
+//
+// Given: a table of invented readings of a 5 V part, with the user's own
+// watts, which are Vin·I.
+// Find: what each row shows and whether the part meets its sheet.
+//
+//	P = (Vin - Vout) I + Vin Iq: 10 V: 5·0.1667 + 10·0.005 = 0.88 W, not 1.67 W
+//	needed input 4.8 + 1.31 = 6.11 V: the row at 5.5 V is dropout, not a fault
+//	junction from 60.1 + 12·0.88 °C to the tab behind a bad contact + 18·0.88
+//
+// The wrong way, in the user's column: Vin·I counts the power of the load as
+// heat.
+//
+// Source: LM1117/LM1117I electrical table; uncertainties JCGM 100:2008, factor
+// 2.
 func ExampleBench_Judge() {
 	rows, err := bench.ReadTable("bench.csv", strings.NewReader(`
 input V, output V, load ohm, tab °C, room °C, dwell s, own W
@@ -66,8 +79,14 @@ input V, output V, load ohm, tab °C, room °C, dwell s, own W
 	// - power figures: Vin·I: that counts the power of the load as heat in the part (sound)
 }
 
-// The wrong way: 4.28 V at 5.5 V in is not a bad part. It has 1.22 V between
-// input and output, and its sheet asks for up to 1.31 V.
+// The wrong way: 4.28 V at 5.5 V in is not a bad part.
+//
+// Given: one row, 5.5 V in, 4.28 V out, 30 ohm.
+// Find: what it shows.
+//
+//	5.5 - 4.28 = 1.22 V between input and output; the sheet asks for up to 1.31 V
+//
+// Source: LM1117/LM1117I electrical table (dropout).
 func ExampleBench_Judge_wrongWay() {
 	b, err := theBench()
 	if err != nil {
@@ -84,12 +103,17 @@ func ExampleBench_Judge_wrongWay() {
 	// cannot tell - missing: 3 more rows that regulate clearly within the band; an input above 6.59 V: in dropout a part shows nothing of its regulation
 }
 
-// Given: 13.5 V in, 30 ohm, and only the heat was noted, 1.29 W. Find: the
-// output.
+// Only the heat was noted.
+//
+// Given: 13.5 V in, 30 ohm, 1.29 W.
+// Find: the output.
 //
 //	(Vin - Vout)·Vout/R = P, Vout = (13.5 ∓ √(13.5² - 4·30·1.29))/2
 //
 // The heat alone cannot tell the two apart; a 5 V part cannot stand at 9.37 V.
+//
+// Source: P = (Vin - Vout) I solved for Vout (common practice, no published
+// source).
 func ExampleOutputFromHeat() {
 	low, high := bench.OutputFromHeat(13.5, 30, 1.29, 0)
 	fmt.Printf("%.2f V or %.2f V\n", low, high)
@@ -97,7 +121,17 @@ func ExampleOutputFromHeat() {
 	// 4.13 V or 9.37 V
 }
 
-// A part that fails in the third row.
+// A part that fails in the third row. The wrong way: to go on with the load
+// connected.
+//
+// Given: 5.01 V, 5.00 V and 11.93 V out of 8, 10 and 12 V.
+// Find: the verdict, and what to do next.
+//
+//	12 - 11.93 = 0.07 V, less than the 0.3 V that no working part holds
+//	on the load 12²/30 = 4.8 W
+//
+// Source: Ohm's law; 0.3 V well below the dropout of any sheet of the 1117
+// family.
 func ExampleReport() {
 	b, err := theBench()
 	if err != nil {
@@ -120,7 +154,8 @@ func ExampleReport() {
 	// caution: a pass element that fails short puts up to 12.0 V and 4.8 W on the load: test with a current-limited, fused supply, a load resistor that bears it, and no cells or controller connected
 }
 
-// Columns that cannot be what the header says are refused.
+// The wrong way: columns that cannot be what the header says. They are refused
+// with file, line and what it looks like.
 func ExampleReadTable() {
 	_, err := bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm\n5.01,8,30\n5.00,10,30\n"))
 	fmt.Println(err)
@@ -134,8 +169,20 @@ func ExampleReadTable() {
 	// bench.csv:2: column "input V": input voltage 8000 V is outside 0..150 V: millivolts?
 }
 
-// Heat that hides: how bad must the contact of the thermometer be for the
-// junction to be at its limit?
+// Heat that hides.
+//
+// Given: 12 V in, 5 V out, 30 ohm, the tab at 85 °C in a room of 21 °C; 125 °C
+// rated, up to 18 K/W from junction to tab.
+// Find: how bad the contact of the thermometer must be for the junction to be
+// at its limit.
+//
+//	P = 7·0.1667 + 12·0.005 = 1.23 W; tab at most 125 - 18·1.23 = 103 °C
+//	true rise 103 - 21 = 82 K, read 64 K: 1 - 64/82 = 22 %
+//
+// The wrong way: to trust a thermometer pressed on the tab; it always reads
+// low.
+//
+// Source: balance of heat; θJC Infineon and National Semiconductor, SOT-223.
 func ExampleRowVerdict() {
 	b, err := theBench()
 	if err != nil {
