@@ -4,14 +4,59 @@ import (
 	"bytes"
 	"fmt"
 	"go/ast"
+	"go/doc"
 	"go/parser"
 	"go/token"
 	"os"
+	pathpkg "path"
 	"path/filepath"
+	"regexp"
 	"sort"
 	"strings"
 	"unicode"
 )
+
+// wrongWay is how an example says that it shows a usual mistake.
+var wrongWay = regexp.MustCompile(`(?i)\bthe wrong way\b`)
+
+// A worked example reads as a page of a handbook: what is given, what is to be
+// found, an equation with the numbers put in, where it comes from. The result is
+// the example's output.
+var workedParts = []*regexp.Regexp{regexp.MustCompile(`(?m)^Given: \S`), regexp.MustCompile(`(?m)^Find: \S`), regexp.MustCompile(`(?m)^\t.*\d`), regexp.MustCompile(`(?m)^Source: \S`)}
+
+// An example is one Example function of a package.
+type example struct {
+	name, doc string
+	output    bool // it states its output, so that it runs as a test
+}
+
+func (e example) worked() bool {
+	for _, part := range workedParts {
+		if !part.MatchString(e.doc) {
+			return false
+		}
+	}
+	return e.output
+}
+
+// examplesOf reads the examples of the package in dir.
+func examplesOf(dir string) ([]example, error) {
+	files, err := filepath.Glob(filepath.Join(dir, "*_test.go"))
+	if err != nil {
+		return nil, err
+	}
+	var out []example
+	for _, path := range files {
+		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ParseComments)
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range doc.Examples(f) {
+			out = append(out, example{name: e.Name, doc: e.Doc, output: e.Output != "" || e.EmptyOutput})
+		}
+	}
+	return out, nil
+}
 
 // exampleIndex writes an index of the worked examples of all packages below
 // root: package, what the example shows, its first sentence.
@@ -41,7 +86,11 @@ func exampleIndex(root string) ([]byte, error) {
 				continue
 			}
 			pkg := filepath.ToSlash(rel)
-			byPackage[pkg] = append(byPackage[pkg], fmt.Sprintf("- [`%s`](../%s/%s): %s", subject(fn.Name.Name), pkg, filepath.Base(path), firstSentence(fn.Doc)))
+			line := fmt.Sprintf("- [`%s`](%s): %s", subject(fn.Name.Name), pathpkg.Join("..", pkg, filepath.Base(path)), firstSentence(fn.Doc))
+			if wrongWay.MatchString(commentText(fn.Doc)) && !wrongWay.MatchString(line) {
+				line += " *With the wrong way.*"
+			}
+			byPackage[pkg] = append(byPackage[pkg], line)
 		}
 		return nil
 	})
@@ -54,10 +103,13 @@ func exampleIndex(root string) ([]byte, error) {
 	}
 	sort.Strings(packages)
 	var b bytes.Buffer
-	b.WriteString("# Worked examples\n\nEach is a Go example that runs as a test: given, find, equation with its source,\nnumbers, result, and often the wrong way beside it. `go doc` and the package pages\nshow them; this index is generated, and `go test ./internal/house` fails if it is\nout of date.\n")
+	b.WriteString("# Worked examples\n\nEach is a Go example that runs as a test: given, find, equation, numbers put in,\nsource, result; and the wrong way with its error where people go wrong. `go doc` and\nthe package pages show them. This index is generated, and `go test ./internal/house`\nfails if it is out of date.\n")
 	for _, p := range packages {
 		lines := byPackage[p]
 		sort.Strings(lines)
+		if p == "." {
+			p = "stationphysics"
+		}
 		fmt.Fprintf(&b, "\n## %s\n\n%s\n", p, strings.Join(lines, "\n"))
 	}
 	return b.Bytes(), nil

@@ -24,24 +24,49 @@ func TestExampleIndexIsCurrent(t *testing.T) {
 	require.True(t, string(want) == string(got), "docs/examples.md is out of date: run go test ./internal/house -run ExampleIndex -update")
 }
 
-// Every physics package shows at least six worked examples.
+// Every package shows at least six examples that read as pages of a handbook,
+// and the wrong way at least once. The root package holds error types alone: it
+// shows those.
 func TestEveryPackageHasWorkedExamples(t *testing.T) {
-	got, err := exampleIndex("../..")
-	require.NoError(t, err)
-	count := map[string]int{}
-	pkg := ""
-	for line := range strings.SplitSeq(string(got), "\n") {
-		if p, ok := strings.CutPrefix(line, "## "); ok {
-			pkg, _, _ = strings.Cut(p, "/") // a family counts as one
+	checked := 0
+	for path, p := range list(t) {
+		rel, ok := strings.CutPrefix(path, module)
+		if !ok || strings.Contains(rel, "/internal/") || strings.HasPrefix(rel, "/examples/") {
+			continue
 		}
-		if strings.HasPrefix(line, "- [") {
-			count[pkg]++
-			require.False(t, strings.HasSuffix(line, ": "), "%s has no comment", line)
+		checked++
+		examples, err := examplesOf(p.Dir)
+		require.NoError(t, err)
+		worked, wrong := 0, 0
+		for _, e := range examples {
+			require.NotEmpty(t, e.doc, "%s: Example%s has no comment", path, e.name)
+			require.True(t, e.output, "%s: Example%s has no output, so that nothing runs it", path, e.name)
+			if e.worked() {
+				worked++
+			}
+			if wrongWay.MatchString(e.doc) {
+				wrong++
+			}
 		}
+		require.Positive(t, wrong, "%s shows no wrong way", path)
+		if path == module {
+			require.GreaterOrEqual(t, len(examples), 2, path)
+			continue
+		}
+		require.GreaterOrEqual(t, worked, 6, "%s: examples with Given:, Find:, an equation, Source: and output", path)
 	}
-	for _, f := range families {
-		require.GreaterOrEqual(t, count[f], 6, f)
+	require.Greater(t, checked, 20)
+}
+
+func TestWorkedRule(t *testing.T) {
+	whole := "Title.\n\nGiven: 1.\nFind: 2.\n\n\t1 + 1 = 2\n\nSource: Peano.\n"
+	require.True(t, example{doc: whole, output: true}.worked())
+	require.False(t, example{doc: whole}.worked())
+	for _, part := range []string{"Given: 1.", "Find: 2.", "\t1 + 1 = 2", "Source: Peano."} {
+		require.False(t, example{doc: strings.Replace(whole, part, "", 1), output: true}.worked(), part)
 	}
+	require.True(t, wrongWay.MatchString("The wrong way: to add."))
+	require.False(t, wrongWay.MatchString("a wrong value"))
 }
 
 func TestSubjectAndSentence(t *testing.T) {

@@ -196,3 +196,34 @@ func ExampleRowVerdict() {
 	// Output:
 	// the contact must miss 22 % of the rise
 }
+
+// The resistance from tab to room, out of the table itself.
+//
+// Given: settled rows of the same part: 0.37, 0.63, 0.88 and 1.14 W in it, the tab
+// 17.6, 28.0, 39.1 and 50.2 K above the room.
+// Find: K/W, and how large it may truly be.
+//
+//	slope through the origin 39.1/0.88 = 44 K/W; behind a contact that misses 20 %
+//	of the rise it may be 44/(1 - 0.2) = 55 K/W
+//
+// The wrong way takes 44 K/W for the whole truth: a thermometer pressed on the tab
+// reads low.
+//
+// Source: least squares, JCGM 100:2008, H.3 (from memory); contact error as stated.
+func ExampleCooling() {
+	b, err := theBench()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var rows []bench.Row
+	for _, x := range [][3]float64{{7.0, 5.01, 38.6}, {8.5, 5.01, 49.0}, {10.0, 5.00, 60.1}, {11.5, 5.00, 71.2}} {
+		r := bench.NewRow()
+		r.InputV, r.OutputV, r.LoadOhm, r.TabC, r.RoomC, r.DwellS = x[0], x[1], 30, x[2], 21, 900
+		rows = append(rows, r)
+	}
+	c := b.Judge(rows).Cooling
+	fmt.Printf("%d rows: %.1f ± %.1f K/W, truly up to %.0f K/W\n", c.Rows, c.CaseAmbientKPerW, 2*c.CaseAmbientErrKPerW, c.TrueHighKPerW)
+	// Output:
+	// 4 rows: 44.4 ± 3.6 K/W, truly up to 55 K/W
+}
