@@ -42,7 +42,7 @@ func TestPageFitsItsWindow(t *testing.T) {
 	empty := &station.Description{Name: "empty"}
 	for name, desc := range map[string]*station.Description{"demo": d, "empty": empty} {
 		page, _ := reviewed(t, desc, station.Options{Seed: 1})
-		for _, width := range []int{375, 1280} {
+		for _, width := range []int{360, 375, 1280} {
 			t.Run(fmt.Sprint(name, width), func(t *testing.T) {
 				// The page lies in a frame of the wanted width: browsers do not
 				// make windows as narrow as a phone.
@@ -72,6 +72,43 @@ document.body.setAttribute("data-out",out.join(" "))}</script>`, width, html.Esc
 				}
 			})
 		}
+	}
+}
+
+// Whoever has no mouse reaches everything in the order of the page, and sees where
+// he is: the way past the sections comes first and shows when it is reached, links,
+// details and tables that scroll take the focus and are outlined, and no order is
+// forced on them.
+func TestPageByKeyboard(t *testing.T) {
+	page, _ := reviewed(t, demo(t), station.Options{Seed: 1})
+	wrapper := fmt.Sprintf(`<!DOCTYPE html><body><iframe style="border:0;width:375px;height:2000px" srcdoc="%s"></iframe><script>
+onload=function(){var f=document.querySelector("iframe"),w=f.contentWindow,d=f.contentDocument;w.focus();
+var all=[...d.querySelectorAll("a[href],summary,button,input,select,textarea,[tabindex]")],bad=[];
+all.forEach(function(x){var name=x.tagName+" "+(x.textContent||"").trim().slice(0,30);
+if(x.tabIndex!=0)bad.push("order of "+name);
+x.focus();if(d.activeElement!==x)bad.push("no focus: "+name);
+var c=w.getComputedStyle(x);if(c.outlineStyle=="none"||parseFloat(c.outlineWidth)<2)bad.push("no outline: "+name);
+var r=x.getBoundingClientRect();if(r.right<=0||r.bottom<=-1||r.width<1||r.height<1)bad.push("not seen: "+name);
+var h=x.getAttribute("href");if(h&&!(h[0]=="#"&&d.getElementById(h.slice(1))))bad.push("leads nowhere: "+name)});
+d.querySelectorAll("*").forEach(function(x){if(x.scrollWidth>x.clientWidth+1&&/auto|scroll/.test(w.getComputedStyle(x).overflowX)&&x.tabIndex<0)bad.push("scrolls without focus: "+x.tagName+"."+x.className)});
+document.body.setAttribute("data-first",all[0].className);document.body.setAttribute("data-kinds",["A","SUMMARY","DIV"].map(function(k){return all.filter(function(x){return x.tagName==k}).length}).join(" "));
+document.body.setAttribute("data-bad",bad.join("; "))}</script>`, html.EscapeString(page))
+	path := filepath.Join(t.TempDir(), "keyboard.html")
+	require.NoError(t, os.WriteFile(path, []byte(wrapper), 0o600))
+	dom := string(browse(t, "--window-size=1400,2100", "--dump-dom", "file://"+path))
+	attribute := func(name string) string {
+		m := regexp.MustCompile(`data-` + name + `="([^"]*)"`).FindStringSubmatch(dom)
+		require.NotNil(t, m, "nothing measured")
+		return html.UnescapeString(m[1])
+	}
+	require.Empty(t, attribute("bad"))
+	require.Equal(t, "skip", attribute("first"))
+	kinds := regexp.MustCompile(`^(\d+) (\d+) (\d+)$`).FindStringSubmatch(attribute("kinds"))
+	require.NotNil(t, kinds)
+	for i, least := range []int{20, 10, 3} { // links, details, tables that scroll
+		n, err := strconv.Atoi(kinds[i+1])
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, n, least, kinds[0])
 	}
 }
 
