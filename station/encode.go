@@ -28,8 +28,9 @@ func (d *Description) WriteTemplate(w io.Writer) error {
 	e := &encoder{w: bufio.NewWriter(w), template: true}
 	e.comment("The description of a station. Every section and every line may stay out:")
 	e.comment("what cannot be told without a line says which one. Take the # from a line")
-	e.comment("and write your own number. In messages panel.vmp_v is the line vmp_v below")
-	e.comment("[panel]. Numbers have a point, texts stand in quotes, units are in the keys.")
+	e.comment("and write your own number. In messages \"panel.vmp_v\" is the line vmp_v of the")
+	e.comment("section panel. Numbers have a point, texts stand in quotes, units are in the")
+	e.comment("keys. A section of which you take no line need not be taken out.")
 	e.line("")
 	e.table(reflect.ValueOf(d).Elem(), "", false)
 	return e.finish()

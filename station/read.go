@@ -27,7 +27,7 @@ const maxDescription = 1 << 20
 // mistakes of the file are reported together, as InputErrors in the order of
 // their lines: unknown keys, wrong types, values out of range, unknown
 // words, numbers that contradict each other. A section or key that is absent is
-// no mistake.
+// no mistake, and a section without a key is as good as absent.
 func Read(in io.Reader, file string) (*Description, error) {
 	data, err := io.ReadAll(io.LimitReader(in, maxDescription+1))
 	if err != nil {
@@ -122,8 +122,13 @@ func (f *filler) field(v reflect.Value, sf reflect.StructField, raw any, path st
 			f.shape(path, "a table ["+path+"]", raw)
 			return
 		}
-		v.Set(reflect.New(sf.Type.Elem()))
-		f.table(v.Elem(), sub, path)
+		section := reflect.New(sf.Type.Elem())
+		f.table(section.Elem(), sub, path)
+		// A head alone, as the template has them, states nothing: a station
+		// without a diode need not take the head of its section out.
+		if !section.Elem().IsZero() {
+			v.Set(section)
+		}
 	case isTables(sf.Type):
 		list, ok := raw.([]any)
 		if !ok {

@@ -1,6 +1,7 @@
 package station
 
 import (
+	"bytes"
 	"errors"
 	"math"
 	"reflect"
@@ -47,6 +48,18 @@ func TestReadTakesWhatEditorsWrite(t *testing.T) {
 	require.Equal(t, 3, *d.Pack.Cells)
 	_, err = Read(strings.NewReader("[pack]\ncells = 1e300\n"), "x.toml")
 	require.ErrorContains(t, err, "expected a whole number, found the number 1e+300")
+}
+
+// The head of a section without a line below it states nothing.
+func TestReadTakesAHeadAloneForNothing(t *testing.T) {
+	d, err := Read(strings.NewReader("[diode]\n# drop_v = 0.4\n[adapter]\n[pack]\ncold_stop = false\n"), "x.toml")
+	require.NoError(t, err)
+	require.Equal(t, &Description{Pack: &Pack{ColdStop: Of(false)}}, d)
+	var b bytes.Buffer
+	require.NoError(t, (&Description{}).WriteTemplate(&b))
+	d, err = Read(&b, "new.toml")
+	require.NoError(t, err)
+	require.Equal(t, &Description{}, d, "the template states nothing")
 }
 
 func TestReadOfNothingIsAnEmptyDescription(t *testing.T) {

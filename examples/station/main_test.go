@@ -268,3 +268,52 @@ func TestInterruptLeavesNoHalfFile(t *testing.T) {
 	require.NoFileExists(t, path)
 	require.Empty(t, o.String())
 }
+
+// From the template to a review of one's own station: take the # from the lines one
+// knows, and no other change. The verdicts that want more name it.
+func TestFirstUse(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "my.toml")
+	code, _, complaints := invoke(t, "-new", path)
+	require.Zero(t, code, complaints)
+	b, err := os.ReadFile(path)
+	require.NoError(t, err)
+	text := string(b)
+	take := func(section string, lines map[string]string) {
+		tables := "\n[[" + section + "]]\n"
+		text = strings.Replace(text, "\n# "+tables[1:], tables, 1)
+		head := "\n[" + section + "]\n"
+		if strings.Contains(text, tables) {
+			head = tables
+		}
+		before, below, found := strings.Cut(text, head)
+		require.True(t, found, section)
+		for key, value := range lines {
+			line := regexp.MustCompile(`(?m)^# ` + key + ` = .*?  #`)
+			at := line.FindStringIndex(below)
+			require.NotNil(t, at, "%s.%s", section, key)
+			below = below[:at[0]] + key + " = " + value + "  #" + below[at[1]:]
+		}
+		text = before + head + below
+	}
+	review := func() string {
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		code, out, complaints := invoke(t, path)
+		require.Zero(t, code, complaints)
+		return flat(out)
+	}
+	take("pack", map[string]string{"chemistry": `"LiFePO4"`, "cells": "2", "capacity_ah": "6"})
+	take("charger", map[string]string{"set_v": "7.0", "hold_v": "17", "limit_a": "1"})
+	require.Contains(t, review(), "FINE worst cell at the charger's setting: 3.562 V, limit 3.650 V")
+	take("site", map[string]string{"latitude_deg": "51", "longitude_deg": "7", "height_m": "120"})
+	take("climate", map[string]string{"global_kwh_per_m2_day": "[0.6, 1.2, 2.3, 3.7, 4.8, 5.0, 4.9, 4.2, 2.9, 1.6, 0.8, 0.5]", "air_c": "[2, 3, 6, 10, 14, 17, 19, 18, 15, 10, 6, 3]"})
+	take("panel", map[string]string{"vmp_v": "18", "imp_a": "0.55", "voc_v": "22", "isc_a": "0.6", "cells": "36", "tilt_deg": "60", "facing_deg": "180"})
+	require.Contains(t, review(), "CANNOT TELL service through the year because the description does not say [[load]] do add [[load]]")
+	take("load", map[string]string{"name": `"board"`, "rail": `"3V3"`, "asleep_a": "0.001", "awake_a": "0.08"})
+	require.Contains(t, review(), `add awake_s of load "board" and period_s of load "board"`)
+	take("load", map[string]string{"awake_s": "5", "period_s": "600"})
+	require.Contains(t, review(), `load board because it hangs on rail "3V3", which no regulator makes`)
+	take("regulator", map[string]string{"name": `"U1"`, "kind": `"linear"`, "from": `"pack"`, "rail": `"3V3"`, "out_v": "3.3", "input_max_v": "16", "idle_a": "0.000005"})
+	require.Contains(t, review(), `CANNOT TELL service through the year because the description does not say dropout_v of regulator "U1"`)
+	take("regulator", map[string]string{"dropout_v": "0.6"})
+	require.Contains(t, review(), "FINE hours without service: 0 h")
+}
