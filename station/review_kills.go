@@ -59,7 +59,13 @@ func (r *reviewer) kills() {
 		f.Reason += fmt.Sprintf("; %d cannot be told for want of a number", unknown)
 	}
 	f.Sure = "the chain is solved for each fault with the panel cold in full sun"
-	if lostBy > 0 {
+	unstated := append(missing[:len(missing):len(missing)], r.withoutLimits()...)
+	switch {
+	case lostBy == 0 && unknown > 0 && len(unstated) > 0:
+		// Nothing found lost is not the same as nothing lost.
+		lines := cannotTell(TopicKills, f.Quantity, unstated)
+		f.Word, f.Missing, f.Action = lines.Word, lines.Missing, lines.Action
+	case lostBy > 0:
 		f.Word = Watch
 		f.Action = "see each below; a barrier where cells or the controller are lost comes first"
 	}
@@ -69,7 +75,9 @@ func (r *reviewer) kills() {
 	if len(missing) > 0 {
 		r.say(cannotTell(TopicKills, "faults of the parts that are not described", missing))
 	}
-	r.withoutLimits()
+	if keys := r.withoutLimits(); len(keys) > 0 {
+		r.say(cannotTell(TopicKills, "whether parts without a stated limit survive", keys))
+	}
 }
 
 // asFitted judges the chain as it stands, links as they are.
@@ -218,8 +226,7 @@ func untold(row *chain.Row) bool {
 }
 
 // withoutLimits names parts whose damage limit is not stated.
-func (r *reviewer) withoutLimits() {
-	var keys []string
+func (r *reviewer) withoutLimits() (keys []string) {
 	for i, l := range r.d.Loads {
 		if l.DamageV == nil {
 			keys = append(keys, fmt.Sprintf("load[%d].damage_v", i))
@@ -230,7 +237,5 @@ func (r *reviewer) withoutLimits() {
 			keys = append(keys, fmt.Sprintf("sensor[%d].damage_v", i))
 		}
 	}
-	if len(keys) > 0 {
-		r.say(cannotTell(TopicKills, "whether parts without a stated limit survive", keys))
-	}
+	return keys
 }

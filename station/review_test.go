@@ -229,3 +229,17 @@ func TestCompareShowsWhatChanged(t *testing.T) {
 		}
 	}
 }
+
+// Nothing found lost is not the same as nothing lost: while fates cannot be told for
+// want of lines, the survey is not fine.
+func TestNoLossFoundIsNotFineWhileSomeCannotBeTold(t *testing.T) {
+	d := benchStation()
+	d.Climate = demo(t).Climate
+	f := find(t, review(t, d), "single faults of the supply that lose something")
+	require.Equal(t, CannotTell, f.Word, f.Reason)
+	require.Zero(t, f.Value)
+	require.Contains(t, f.Missing, "load[0].damage_v")
+	d.Loads[0].DamageV = Of(50.0)
+	f = find(t, review(t, d), "single faults of the supply that lose something")
+	require.NotContains(t, f.Missing, "load[0].damage_v")
+}
