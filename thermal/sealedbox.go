@@ -220,7 +220,7 @@ func (b *SealedBox) surface(c *BoxConditions) (riseK, slopeWPerK float64) {
 		lossW, slopeWPerK = s.loss(riseK)
 		step := (lossW - s.gainW) / slopeWPerK
 		// What is left is about step²/(12 x), for x^(7/6) bends the loss most.
-		if step*step <= 1e-5*math.Abs(riseK) || math.Abs(step) <= 1e-6 {
+		if step*step <= 1e-6*math.Abs(riseK) || math.Abs(step) <= 1e-6 {
 			return riseK - step, slopeWPerK
 		}
 		s.move(riseK, riseK-step)
@@ -265,11 +265,11 @@ func (s *surfaceBalance) start(riseK float64) {
 // move prepares loss at a rise near the one before, from its roots.
 func (s *surfaceBalance) move(fromK, toK float64) {
 	u := 1 - toK/fromK
-	if !(math.Abs(u) < 0.03) {
+	if !(math.Abs(u) < 0.01) {
 		s.start(toK)
 		return
 	}
-	// (1 - u)^(1/6), to 3e-8, and one of Halley's steps for the other root.
+	// (1 - u)^(1/6), to 4e-10, and one of Halley's steps for the other root, to 3e-8.
 	s.natural(s.g * (1 - u*(1.0/6+u*(5.0/72+u*(55.0/1296)))))
 	x, h3 := s.hn3+s.hf3, s.h*s.h*s.h
 	s.h *= (h3 + 2*x) / (2*h3 + x)
