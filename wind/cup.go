@@ -119,7 +119,7 @@ type CupFit struct {
 	ScatterMPerS         float64 // standard deviation of the residuals, n-2 degrees of freedom
 	LargestMPerS         float64 // residual of largest size, with its sign
 	LargestAt            int     // its point
-	Bent                 bool    // the residuals bend: a second-order term is significant at 95 %, the line does not hold
+	Bent                 bool    // the residuals bend: a second-order term is significant at 95 %, the line does not hold; told from five points on
 }
 
 // FitCup fits U = a + b f by least squares to at least three points (JCGM
@@ -195,7 +195,8 @@ func bent(points []CupPoint, mf, sff, rss float64) bool {
 		qq += q * q
 		qu += q * p.SpeedMPerS
 	}
-	if qq == 0 {
+	// At two frequencies no bend shows: q is then nothing but rounding.
+	if qq <= 1e-18*sff*sff/n {
 		return false
 	}
 	gain := qu * qu / qq
