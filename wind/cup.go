@@ -65,9 +65,10 @@ func (c Cup) CountMPerS(pulses int, windowS float64) float64 {
 // counting has QuantumMPerS. NaN for fewer pulses or a span that is not above
 // 0.
 func (c Cup) PeriodMPerS(pulses int, spanS float64) float64 {
-	if pulses < 2 || !(spanS > 0) {
+	if pulses < 2 {
 		return math.NaN()
 	}
+	// A span that is not above 0 makes a frequency that is refused there.
 	return c.SpeedMPerS(float64(pulses-1) / spanS)
 }
 
@@ -145,7 +146,7 @@ func FitCup(points []CupPoint) (CupFit, error) {
 		sff += d * d
 		sfu += d * (p.SpeedMPerS - mu)
 	}
-	if sff <= 1e-18*n*mf*mf || sff == 0 {
+	if sff <= 1e-18*n*mf*mf { // rounding alone
 		return CupFit{}, &stationphysics.ConflictError{
 			Quantities: []string{"lowest frequency", "highest frequency"}, Values: []float64{mf, mf}, Units: []string{"Hz", "Hz"},
 			Rule: "a line needs points at different speeds",

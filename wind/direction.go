@@ -112,7 +112,7 @@ func (v *Vector) SigmaDeg() float64 {
 	if math.IsNaN(e2) {
 		return math.NaN()
 	}
-	e := math.Sqrt(math.Min(1, math.Max(0, e2)))
+	e := math.Sqrt(math.Max(0, e2)) // rounding of a steady wind
 	return math.Asin(e) * (1 + (2/math.Sqrt(3)-1)*e*e*e) / rad
 }
 

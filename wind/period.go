@@ -57,7 +57,7 @@ func NewPeriod(s PeriodSpec) (*Period, error) {
 	if err := limit.First(sampleRange.Check(s.SampleS), lengthRange.Check(s.LengthS), shareRange.Check(s.MinFrac), calmRange.Check(s.CalmMPerS), vaneRange.Check(s.VaneMPerS)); err != nil {
 		return nil, err
 	}
-	p := &Period{spec: s, expected: int(math.Round(s.LengthS / s.SampleS)), width: max(1, int(math.Round(gustS/s.SampleS)))}
+	p := &Period{spec: s, expected: int(math.Round(s.LengthS / s.SampleS)), width: int(math.Round(gustS / s.SampleS))}
 	p.Reset()
 	return p, nil
 }
@@ -131,15 +131,13 @@ func (p *Period) Report() Report {
 	r := Report{ExpectedCount: p.expected, PresentCount: p.present, MeanMPerS: nan, VectorMPerS: nan, DirectionDeg: nan, UnitDirectionDeg: nan,
 		SigmaDeg: nan, GustMPerS: p.gust, GustAt: p.gustAt, GustRatio: nan}
 	need := p.spec.MinFrac * float64(p.expected)
-	if p.present == 0 || float64(p.present) < need {
+	if float64(p.present) < need {
 		return r
 	}
 	r.Valid = true
 	r.MeanMPerS = p.sum / float64(p.present)
 	r.Calm = r.MeanMPerS < p.spec.CalmMPerS
-	if r.MeanMPerS > 0 {
-		r.GustRatio = r.GustMPerS / r.MeanMPerS
-	}
+	r.GustRatio = r.GustMPerS / r.MeanMPerS // 0/0 of still air is NaN
 	if r.Calm || float64(p.all.N()) < need {
 		return r
 	}
