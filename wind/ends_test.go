@@ -60,11 +60,7 @@ func TestEndsOfRanges(t *testing.T) {
 		for _, x := range []float64{c.lo, (c.lo + c.hi) / 2, c.hi} {
 			require.NoError(t, c.check(x), "%s %g", name, x)
 		}
-		step := 1e-6 * (c.hi - c.lo)
-		if name == "share" {
-			step = 1e-5
-		}
-		for _, x := range []float64{c.lo - step*1e-3, c.hi + step, math.NaN()} {
+		for _, x := range []float64{math.Nextafter(c.lo, math.Inf(-1)), math.Nextafter(c.hi, math.Inf(1)), math.NaN()} {
 			require.Error(t, c.check(x), "%s %g", name, x)
 		}
 	}
@@ -72,12 +68,12 @@ func TestEndsOfRanges(t *testing.T) {
 	require.ErrorContains(t, err, "number of calibration points 2 is outside 3..1e+06")
 
 	var re *stationphysics.RangeError
-	for x, looks := range map[float64]string{66: "a percentage", 100: "a percentage", 101: ""} {
+	for x, looks := range map[float64]string{1.5: "a percentage", 66: "a percentage", 100: "a percentage", 101: ""} {
 		_, err := NewPeriod(PeriodSpec{SampleS: 0.25, LengthS: 600, MinFrac: x})
 		require.True(t, errors.As(err, &re))
 		require.Equal(t, looks, re.Slip)
 	}
-	for x, looks := range map[float64]string{120: "km/h", 400: "km/h", 401: ""} {
+	for x, looks := range map[float64]string{110.5: "km/h", 120: "km/h", 400: "km/h", 401: ""} {
 		_, err := FitCup([]CupPoint{{1, 1}, {2, 2}, {3, x}})
 		require.True(t, errors.As(err, &re))
 		require.Equal(t, looks, re.Slip)

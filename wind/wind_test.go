@@ -405,6 +405,7 @@ func TestDiscontinuity(t *testing.T) {
 		"turn of 29°":              {join(steady(6, 5, 200), steady(4, 5, 229)), 0, false},
 		"turn in weak wind":        {join(steady(6, 4.9, 200), steady(4, 4.9, 260)), 0, false},
 		"strong before only":       {join(steady(6, 5, 200), steady(4, 2, 260)), 6, true},
+		"29° over north":           {join(steady(6, 7, 346), steady(4, 7, 15)), 0, false},
 		"turn over north":          {join(steady(6, 7, 350), steady(4, 7, 25)), 6, true},
 		"speed by 5 m/s":           {join(steady(6, 2, 200), steady(4, 7, 200)), 6, true},
 		"speed by 4.9 m/s":         {join(steady(6, 2, 200), steady(4, 6.9, 200)), 0, false},
