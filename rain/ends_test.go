@@ -56,8 +56,7 @@ func TestEndsOfRanges(t *testing.T) {
 		for _, x := range []float64{c.lo, (c.lo + c.hi) / 2, c.hi} {
 			require.NoError(t, c.check(x), "%s %g", name, x)
 		}
-		step := 1e-9 * (c.hi - c.lo)
-		for _, x := range []float64{c.lo - step, c.hi + step, math.NaN()} {
+		for _, x := range []float64{math.Nextafter(c.lo, math.Inf(-1)), math.Nextafter(c.hi, math.Inf(1)), math.NaN()} {
 			require.Error(t, c.check(x), "%s %g", name, x)
 		}
 	}
