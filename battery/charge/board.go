@@ -105,7 +105,7 @@ func (b Board) Judge(c Case) (BoardVerdict, error) {
 	if l.Overcharge.Exists() {
 		v.SheetV = l.Overcharge.At(c.TempC)
 		v.PastSheetV = v.LatestTripV - v.SheetV
-		v.InTime = nano(v.PastSheetV) <= 0
+		v.InTime = nano(v.LatestTripV) <= nano(v.SheetV)
 	}
 	// Opened by the full charge current, the cell falls by what that current
 	// dropped across its resistance: the worst case for the release is a trip
@@ -126,8 +126,8 @@ func (b Board) Judge(c Case) (BoardVerdict, error) {
 	return v, nil
 }
 
-// nano rounds to a nanovolt, so that sums of printed values compare as printed.
-func nano(v float64) float64 { return math.Round(v*1e9) / 1e9 }
+// nano counts nanovolts, so that sums of printed values compare as printed.
+func nano(v float64) float64 { return math.Round(v * 1e9) }
 
 func (b Board) text(v *BoardVerdict) string {
 	f := func(x float64, prec int) string { return strconv.FormatFloat(x, 'f', prec, 64) }

@@ -132,6 +132,7 @@ func TestLoadOnTheCharger(t *testing.T) {
 	r, err := Full(p, p.At(0.5), plan)
 	require.NoError(t, err)
 	require.Equal(t, Tapered, r.End, "a small load only delays it")
+	require.InDelta(t, 0.05, r.ChargerA, 1e-9)
 	plan.LoadA = 0.06
 	r, err = Full(p, p.At(0.5), plan)
 	require.NoError(t, err)
@@ -155,9 +156,32 @@ func TestLoadOnTheCharger(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 1800.0, r.TotalS, "the last step is a short one")
 	require.InDelta(t, 0.25, r.InAh, 1e-12)
-	for e, want := range map[End]string{Running: "still", Tapered: "taper", HeldUp: "never ends", Starved: "never full", 9: "unknown"} {
+	for e, want := range map[End]string{Running: "still", Tapered: "taper", HeldUp: "never ends", Starved: "never full", Starved + 1: "unknown", 9: "unknown"} {
 		require.Contains(t, e.String(), want)
 	}
+}
+
+// The edges of the ends of a charge.
+func TestEndsOfACharge(t *testing.T) {
+	p := pack(t, 1.5, 2)
+	full := func(soc float64, f func(pl *Plan)) Result {
+		pl := Plan{Charger: battery.Charger{SetV: 7, MaxA: 0.5}, TaperA: 0.05, TempC: 20, StepS: 10, MostH: 12}
+		f(&pl)
+		r, err := Full(p, p.At(soc), pl)
+		require.NoError(t, err)
+		return r
+	}
+	// A charger too small for the taper ends as it comes to its voltage, not
+	// at once: 0.75 Ah at 0.04 A take 18 h and more.
+	r := full(0.5, func(pl *Plan) { pl.Charger.MaxA, pl.MostH = 0.04, 30 })
+	require.Equal(t, Tapered, r.End)
+	require.Greater(t, r.TaperS, 18*3600.0)
+	require.InDelta(t, r.HoldS, r.TaperS, 1e-6)
+	// A load that takes just the taper, or just all of the charger's current.
+	require.Equal(t, HeldUp, full(0.5, func(pl *Plan) { pl.LoadA = 0.05 }).End)
+	require.Equal(t, Starved, full(0.5, func(pl *Plan) { pl.LoadA = 0.5 }).End)
+	// Time up before the voltage is reached: the load is not the reason.
+	require.Equal(t, Running, full(0.1, func(pl *Plan) { pl.LoadA, pl.MostH = 0.06, 0.5 }).End)
 }
 
 // A string of equal cells is a pack.
@@ -198,8 +222,9 @@ func TestEqualStringIsAPack(t *testing.T) {
 	r = s.Charge(states, nil, battery.Charger{SetV: 9, MaxA: 1}, Balancer{}, 60, 10)
 	require.True(t, r.Holding)
 	require.Zero(t, r.CurrentA)
-	require.Panics(t, func() { s.Current(states[:2], nil, 0, Balancer{}, 1, 10) })
-	require.Panics(t, func() { s.Current(states, cellV[:2], 0, Balancer{}, 1, 10) })
+	const lengths = "charge: states or voltages of another length than the string"
+	require.PanicsWithValue(t, lengths, func() { s.Current(states[:2], nil, 0, Balancer{}, 1, 10) })
+	require.PanicsWithValue(t, lengths, func() { s.Current(states, cellV[:2], 0, Balancer{}, 1, 10) })
 	r = s.Current(states, nil, math.NaN(), Balancer{}, 1, 10)
 	require.True(t, math.IsNaN(r.StringV) && math.IsNaN(r.HighestV) && math.IsNaN(r.LowestV))
 }

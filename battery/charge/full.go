@@ -81,12 +81,9 @@ func Full(p *battery.Pack, start battery.State, pl Plan) (Result, error) {
 	r := Result{HoldS: math.NaN(), TaperS: math.NaN(), State: start}
 	end := pl.MostH * 3600
 	var f battery.Flow
-	for n := 0; r.TotalS < end; n++ {
+	for n := 0; float64(n)*pl.StepS < end; n++ {
 		t0 := float64(n) * pl.StepS
 		dt := math.Min(pl.StepS, end-t0)
-		if !(dt > 0) {
-			break
-		}
 		s := r.State
 		var next battery.State
 		// Steps only serve to look: each is exact, whatever its length.

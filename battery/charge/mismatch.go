@@ -43,9 +43,7 @@ func (m Mismatch) Above(cell battery.Cell, cells int, stringV, tempC float64) (a
 	worst.CapacityAh *= 1 - m.CapacityPct/100
 	// What leakage adds, balancing takes away again; it does not go beyond equal.
 	leadSoC = m.LeadSoC + m.LeakPctPerMonth/100*m.Days/30
-	if m.BalanceA > 0 {
-		leadSoC = max(0, leadSoC-m.BalanceA*m.BalanceH*m.Days/worst.CapacityAh)
-	}
+	leadSoC = max(0, leadSoC-m.BalanceA*m.BalanceH*m.Days/worst.CapacityAh)
 	all := make([]battery.Cell, cells)
 	soc := make([]float64, cells)
 	for i := range all {

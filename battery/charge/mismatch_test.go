@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/battery"
 )
 
 func above(t *testing.T, m Mismatch, cells int, v float64) float64 {
@@ -12,6 +14,14 @@ func above(t *testing.T, m Mismatch, cells int, v float64) float64 {
 	a, _, err := m.Above(typical(t, 1.5), cells, v, 25)
 	require.NoError(t, err)
 	return a
+}
+
+// refused asks for an error, with no numbers beside it.
+func refused(t *testing.T, text string, m Mismatch, cell battery.Cell, cells int, stringV float64) {
+	t.Helper()
+	a, lead, err := m.Above(cell, cells, stringV, 25)
+	require.ErrorContains(t, err, text)
+	require.Equal(t, []float64{0, 0}, []float64{a, lead})
 }
 
 func TestMismatch(t *testing.T) {
@@ -26,6 +36,10 @@ func TestMismatch(t *testing.T) {
 	// 3.4180 + up (x + 0.005 - 0.995) + 3.4180 + low (x - 0.995) = 7
 	x := (7 - 2*3.4180 - up*0.005) / (up + low)
 	require.InDelta(t, 3.4180+up*(x+0.005)-3.5, above(t, lead, 2, 7), 1e-9)
+	// A cell 2 % smaller, by hand on the same pieces: q Ah/Ah into the larger is
+	// q/0.98 into the smaller. Equal at 0.7, it leads by some 0.29/0.98 - 0.29.
+	q := (7 - 2*3.4180 + (up+low)*(0.995-0.7)) / (up/0.98 + low)
+	require.InDelta(t, 3.4180+up*(0.7+q/0.98-0.995)-3.5, above(t, Mismatch{EqualSoC: 0.7, CapacityPct: 2}, 2, 7), 1e-9)
 	// Put together at half charge, one 3 % smaller: it is the fuller one at the end.
 	a := above(t, Mismatch{EqualSoC: 0.5, CapacityPct: 3}, 2, 7)
 	require.Greater(t, a, 0.05)
@@ -39,7 +53,7 @@ func TestMismatch(t *testing.T) {
 	_, l, err := two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
 	require.InDelta(t, 0.01, l, 1e-12)
-	two.BalanceA, two.BalanceH = 0.0001, 1
+	two.BalanceA, two.BalanceH = 0.00005, 2
 	_, l, err = two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
 	require.InDelta(t, 0.01-0.0001*60/1.5, l, 1e-12)
@@ -61,15 +75,12 @@ func TestMismatch(t *testing.T) {
 		"milliamperes?":                                {BalanceA: 60},
 		"hours a day":                                  {BalanceH: 25},
 	} {
-		_, _, err := m.Above(typical(t, 1.5), 2, 7, 25)
-		require.ErrorContains(t, err, text)
+		refused(t, text, m, typical(t, 1.5), 2, 7)
 	}
-	_, _, err = Mismatch{EqualSoC: 0.5}.Above(typical(t, 1.5), 0, 7, 25)
-	require.ErrorContains(t, err, "number of cells in series 0")
-	_, _, err = Mismatch{EqualSoC: 0.5}.Above(typical(t, 1.5), 2, 70, 25)
-	require.ErrorContains(t, err, "voltage of the string")
+	half := Mismatch{EqualSoC: 0.5}
+	refused(t, "number of cells in series 0", half, typical(t, 1.5), 0, 7)
+	refused(t, "voltage of the string", half, typical(t, 1.5), 2, 70)
 	bad := typical(t, 1.5)
 	bad.R0Ohm = -1
-	_, _, err = Mismatch{EqualSoC: 0.5}.Above(bad, 2, 7, 25)
-	require.ErrorContains(t, err, "cell resistance")
+	refused(t, "cell resistance", half, bad, 2, 7)
 }

@@ -121,9 +121,30 @@ func TestBrownOut(t *testing.T) {
 	o, err = BrownOut(p, p.At(0.5), d, 25, 100)
 	require.NoError(t, err)
 	require.Equal(t, battery.Cutoff, o.Why, "the sleeping load is already too much")
+	_, f := p.Power(p.At(0.5), -d.SleepW, 596, 25)
+	require.Equal(t, f.EndV, o.LastV)
+	// A strong pulse ends it long before the pack is empty.
+	d = Draw{SleepW: 0.02, PulseW: 14, PulseS: 4, PeriodS: 600, LeastV: 6.1}
+	o, err = BrownOut(p, p.At(1), d, -20, 2000)
+	require.NoError(t, err)
+	require.Equal(t, battery.Cutoff, o.Why)
+	s, err = BrownOutSoC(p, d, -20)
+	require.NoError(t, err)
+	// One pulse takes 14 W·4 s of some 9.9 Wh.
+	require.InDelta(t, s, o.State.SoC, 0.003)
+	// A pulse like the sleep makes one even load, whatever its length.
+	d = Draw{SleepW: 0.02, PulseW: 0.02, PulseS: 200, PeriodS: 600, LeastV: 5}
+	o, err = BrownOut(p, p.At(0.9), d, 25, 10)
+	require.NoError(t, err)
+	even, _ := p.Power(p.At(0.9), -0.02, 36000, 25)
+	require.InDelta(t, even.SoC, o.State.SoC, 1e-6)
+	// An hour is 3600 s: ten hours of ten seconds.
+	o, err = BrownOut(p, p.At(0.9), Draw{SleepW: 1e-4, PulseW: 1e-3, PulseS: 1, PeriodS: 10, LeastV: 5}, 25, 10)
+	require.NoError(t, err)
+	require.Equal(t, 3600, o.Pulses)
 	_, err = BrownOut(p, p.At(0.02), radio, 25, 20e6*600/3600)
 	require.NoError(t, err)
-	for _, h := range []float64{0, 0.9 * 600 / 3600, math.NaN(), 1e9, 20e6*600/3600 + 1} {
+	for _, h := range []float64{0, 0.9999 * 600 / 3600, math.NaN(), 1e9, 20e6*600/3600 + 1} {
 		_, err = BrownOut(p, p.At(1), radio, 25, h)
 		require.ErrorContains(t, err, "longest discharge")
 	}
