@@ -91,10 +91,31 @@ func TestSheetLimits(t *testing.T) {
 		want.DropoutOhm = p.Spec.DropoutOhm
 		require.Equal(t, want, p.Spec, name)
 	}
-	for name, v := range map[string]float64{"LM1117I-5.0": 15, "TS1117B-5.0": 12, "MCP1700-3.3": 6, "MCP1702-3.3": 13.2, "MCP1703-3.3": 16, "AMS1117-5.0": 0, "NCP1117-5.0": 20} {
+	for name, v := range map[string]float64{"LM1117I-5.0": 15, "TS1117B-5.0": 12, "MCP1700-3.3": 6, "MCP1702-3.3": 13.2, "MCP1703-3.3": 16, "AMS1117-5.0": 0, "NCP1117-5.0": 20,
+		"REG1117-5": 0, "LM1117T-5.0": 0, "L7805C": 0} {
 		p, _ := FindLinear(name)
 		require.Equal(t, v, p.OperatingV, name)
 	}
+}
+
+// The sheet of the one with the low maximum input gives nothing else: the rest
+// is that of its namesake, which is for junctions up to 125 °C.
+func TestNamesakes(t *testing.T) {
+	i, _ := FindLinear("LM1117I-5.0")
+	require.Equal(t, 125.0, i.Spec.MaxJunctionC)
+	h, _ := FindLinear("LM1117T-5.0")
+	require.Equal(t, 7.0, h.Spec.MaxInputV)
+	h.Spec.MaxInputV = i.Spec.MaxInputV
+	require.Equal(t, i.Spec, h.Spec)
+	// Three makers' 1N5819: 40 V and the same forward points; 6 and 10 mA at 100 °C.
+	d, _ := FindDiode("1N5819")
+	for _, name := range []string{"1N5819 (RFE)", "1N5819 (IRF)"} {
+		p, _ := FindDiode(name)
+		require.Equal(t, []any{d.TestC, d.Low, d.High, d.ReverseV}, []any{p.TestC, p.Low, p.High, p.ReverseV}, name)
+	}
+	require.Equal(t, 25.0, d.TestC)
+	rfe, _ := FindDiode("1N5819 (RFE)")
+	require.Equal(t, []blocking.LeakagePoint{{JunctionC: 25, CurrentA: 1e-3}, {JunctionC: 100, CurrentA: 10e-3}}, rfe.Leakage)
 }
 
 func TestEveryDiodePassesThroughItsSheet(t *testing.T) {
@@ -103,7 +124,7 @@ func TestEveryDiodePassesThroughItsSheet(t *testing.T) {
 		require.NotEmpty(t, p.Maker)
 		d, err := p.New()
 		require.NoError(t, err, p.Name)
-		require.Equal(t, p.TestC, d.TempC())
+		require.Equal(t, 25.0, d.TempC(), p.Name)
 		require.InDelta(t, p.Low.VoltageV, d.VoltageV(p.Low.CurrentA), 1e-9, p.Name)
 		require.InDelta(t, p.High.VoltageV, d.VoltageV(p.High.CurrentA), 1e-9, p.Name)
 		l, err := blocking.NewLeakage(p.Leakage...)
