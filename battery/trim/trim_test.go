@@ -38,6 +38,14 @@ func TestWorstCell(t *testing.T) {
 	one.Cells = 1
 	require.InDelta(t, 3.5*1.02+0.02+0.027, setting(t, one).WorstAtV(3.5), 1e-12)
 	require.InDelta(t, 3.5+math.Sqrt(0.07*0.07+0.02*0.02+0.07*0.07)/2+0.027, s.LikelyCellV, 1e-12)
+	all := twoCells
+	all.ChargerPct, all.DiodeTaperV = 1.5, 0.1
+	a := setting(t, all)
+	require.InDelta(t, (a.SetV-0.1)/2+math.Sqrt(sq(0.01*a.SetV)+sq(0.02)+sq(0.01*a.SetV)+sq(0.015*a.SetV))/2+0.027, a.LikelyCellV, 1e-12)
+	require.InDelta(t, 0.9*1.02/2+0.01+0.027, s.WorstAtV(0.9), 1e-12, "a low setting is one all the same")
+	require.Contains(t, setting(t, one).Instruction(), "Set 3.50 V at the charger's output")
+	// Without errors the highest setting is the limit itself, not a hundredth less.
+	require.Contains(t, setting(t, Spec{Chemistry: battery.LiFePO4, Cells: 2, TempC: 20}).Instruction(), "between 6.90 and 7.30 V.")
 	require.True(t, s.Window)
 	require.Equal(t, "Set 7.00 V at the charger's output, read with nothing connected, between 6.90 and 7.08 V. The highest of the 2 cells then reaches at most 3.607 V, 0.043 V below the 3.65 V of LiFePO4.", s.Instruction())
 }
@@ -156,6 +164,10 @@ func TestJudge(t *testing.T) {
 		{battery.LiFePO4, 1, 7.41, OverTheLimit, 0, true},
 		{battery.LiFePO4, 3, 11.0, AtTheLimit, 0, true}, // not the voltage of more cells, and near
 		{battery.LiFePO4, 16, 110.4, PackForCell, 0, true},
+		{battery.LiFePO4, 2, 10.955, PackForCell, 0, true}, // half as much again as the limit, 10.95 V
+		{battery.LiFePO4, 2, 10.945, OverTheLimit, 0, true},
+		{battery.LiFePO4, 21, 115.2, PackForCell, 0, true},  // 32 cells at 3.60 V
+		{battery.LiFePO4, 21, 118.8, OverTheLimit, 0, true}, // 33 are no pack
 		{battery.LiFePO4, 2, 3.45, CellForPack, 0, false},
 		{battery.LiFePO4, 2, 3.44, DoesNotFill, 0, false},
 		{battery.LiFePO4, 2, 3.70, CellForPack, 0, false},

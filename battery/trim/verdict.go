@@ -78,7 +78,7 @@ func Judge(c battery.Chemistry, cells int, setV, tempC float64) (Verdict, error)
 	alone := nano(setV - v.LimitV) // as the voltage of one cell
 	over := ": " + volts(v.OverV) + " a cell over the " + volts(v.LimitV) + " of the chemistry, " + volts(v.PackOverV) + " for the pack. "
 	switch other, count := lookalike(c, v.CellV, tempC), cellsFor(c, setV, cells, tempC); {
-	case count > cells && v.CellV > 1.5*v.LimitV:
+	case count > 0 && v.CellV > 1.5*v.LimitV:
 		v.Fit, v.Cells = PackForCell, count
 		v.Text = head + over + "It would be right for " + strconv.Itoa(count) + " cells in series: is that the number? " + harm(c)
 	case v.OverV > l.Charge.SpreadV && other != 0:
