@@ -70,6 +70,11 @@ func TestWorksheet(t *testing.T) {
 	s, err = n.Work()
 	require.NoError(t, err)
 	require.Equal(t, 3, s.Parallel)
+	// One cell is enough for little.
+	n.CellAh = 10
+	s, err = n.Work()
+	require.NoError(t, err)
+	require.Equal(t, 1, s.Parallel)
 	for text, f := range map[string]func(n *Need){
 		"daily load 0":          func(n *Need) { n.LoadAh = 0 },
 		"days of autonomy":      func(n *Need) { n.Days = 0 },
@@ -146,14 +151,24 @@ func TestDelivered(t *testing.T) {
 		require.Zero(t, ah)
 		require.Zero(t, h)
 	}
-	for text, f := range map[string]func() error{
-		"number of packs": func() error { _, _, err := Delivered(nil, 1, 1, 5, 25); return err },
-		"percent?":        func() error { _, _, err := Delivered(p, 80, 1, 5, 25); return err },
-		"current 0":       func() error { _, _, err := Delivered(p, 1, 0, 5, 25); return err },
-		"cut-off voltage": func() error { _, _, err := Delivered(p, 1, 1, -5, 25); return err },
-		"kelvins?":        func() error { _, _, err := Delivered(p, 1, 1, 5, 298); return err },
+	// A microampere is still flowing after 347 days.
+	_, h, err := Delivered(p, 1, 1e-6, 5, -20)
+	require.NoError(t, err)
+	require.InEpsilon(t, 3e7/3600, h, 1e-12)
+	type args struct {
+		p                    *battery.Pack
+		soc, i, cutoff, temp float64
+	}
+	for text, x := range map[string]args{
+		"number of packs": {nil, 1, 1, 5, 25},
+		"percent?":        {p, 80, 1, 5, 25},
+		"current 0":       {p, 1, 0, 5, 25},
+		"cut-off voltage": {p, 1, 1, -5, 25},
+		"kelvins?":        {p, 1, 1, 5, 298},
 	} {
-		require.ErrorContains(t, f(), text)
+		ah, h, err := Delivered(x.p, x.soc, x.i, x.cutoff, x.temp)
+		require.ErrorContains(t, err, text)
+		require.Equal(t, [2]float64{0, 0}, [2]float64{ah, h}, text)
 	}
 }
 
@@ -191,6 +206,17 @@ func TestAutonomy(t *testing.T) {
 	b, err = Autonomy(x)
 	require.NoError(t, err)
 	require.Zero(t, b.Days)
+	// Just below the most the pack can give, open²/(4 R), it stands at half its
+	// open voltage and a little: with 0.36 V² to spare at that and 0.3 V.
+	x = d
+	x.LoadWh = 1e-4
+	b, err = Autonomy(x)
+	require.NoError(t, err)
+	open := b.MeanV
+	x.LoadWh = (open*open - 0.36) / (4 * settled) * 24
+	b, err = Autonomy(x)
+	require.NoError(t, err)
+	require.InDelta(t, open/2+0.3, b.MeanV, 1e-3)
 	x = d
 	x.LoadWh = 24 * 5000
 	_, err = Autonomy(x)
@@ -228,6 +254,16 @@ func TestFuse(t *testing.T) {
 	require.InDelta(t, p.OpenCircuitV(1, 45)/(quick+0.02), f.ShortA, 1e-9)
 	require.InDelta(t, f.ShortA/2, f.ShortRatio, 1e-9)
 	require.Equal(t, []float64{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40}, BladeRatingsA())
+	c.WireAmpsA = 2
+	f, err = Fuse(c)
+	require.NoError(t, err)
+	require.Equal(t, 2.0, f.RatingA, "the fuse may have the rating of the wire")
+	c.WireAmpsA, c.LoadA = 5, 0.7
+	f, err = Fuse(c)
+	require.NoError(t, err)
+	require.Equal(t, 1.0, f.RatingA)
+	require.InDelta(t, f.ShortA, f.ShortRatio, 1e-12)
+	c.LoadA = 1.5
 	c.RatingsA = []float64{10, 5, 4, 3}
 	f, err = Fuse(c)
 	require.NoError(t, err)
@@ -267,6 +303,9 @@ func TestCold(t *testing.T) {
 	require.Zero(t, s.BlockedWh)
 	require.Zero(t, s.TooFastH, "1 W is less than a fifth of 9.6 Wh")
 	require.True(t, math.IsNaN(s.ColdestC))
+	s, err = ColdHours(battery.LiFePO4, 9.6, []float64{0.3, 0.1}, []float64{-1, 1})
+	require.NoError(t, err)
+	require.InDelta(t, 0.75, s.CostFrac, 1e-12, "little is a share all the same")
 	s, err = ColdHours(battery.LiFePO4, 9.6, nil, nil)
 	require.NoError(t, err)
 	require.Zero(t, s.CostFrac)
