@@ -99,15 +99,10 @@ func (n Node) SettlingFrac() float64 {
 		return math.NaN()
 	}
 	direct := math.Exp(-s.SampleS / ((n.SourceOhm() + s.SampleOhm) * s.SampleFarad))
-	if s.PinFarad == 0 {
-		return direct
-	}
-	shared := s.SampleFarad / (s.SampleFarad + s.PinFarad)
-	if s.SampleOhm > 0 {
-		// The sharing itself goes through the switch.
-		through := s.SampleOhm * s.SampleFarad * s.PinFarad / (s.SampleFarad + s.PinFarad)
-		shared += (1 - shared) * math.Exp(-s.SampleS/through)
-	}
+	shared := s.SampleFarad / (s.SampleFarad + s.PinFarad) // 1, the worse of the two, without a PinFarad
+	// The sharing itself goes through the switch; without resistance at once.
+	through := s.SampleOhm * s.SampleFarad * s.PinFarad / (s.SampleFarad + s.PinFarad)
+	shared += (1 - shared) * math.Exp(-s.SampleS/through)
 	return min(direct, shared)
 }
 
