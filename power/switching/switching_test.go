@@ -94,6 +94,10 @@ func TestDesignEquations(t *testing.T) {
 	// Output ripple, SLVA477B: 0.6 A at 500 kHz and 3 uF make 50 mV.
 	g := stage(t, Spec{OutputV: 5, FrequencyHz: 500e3, InductanceHenry: 9.722222e-6, OutputFarad: 3e-6, MaxDutyFrac: 1, CurrentLimitA: 5, MaxInputV: 20})
 	require.InDelta(t, 0.05, operate(t, g, 12, 2).OutRippleV, 1e-8)
+	// The coil's ripple in the capacitor's series resistance adds to it: 0.6 A in 10 mohm.
+	esr := g.s
+	esr.OutputEsrOhm = 0.01
+	require.InDelta(t, 0.056, operate(t, stage(t, esr), 12, 2).OutRippleV, 1e-8)
 	require.InDelta(t, 3.7*(5-3.7)/(0.3*500e3*5), stage(t, up).NeededHenry(3.7, 0.3), 1e-12)
 	for _, v := range []float64{g.NeededHenry(5, 0.6), g.NeededHenry(12, 0), g.NeededHenry(math.NaN(), 1), g.NeededHenry(12, math.NaN()), g.NeededHenry(math.Inf(1), 1),
 		stage(t, up).NeededHenry(5, 1), stage(t, up).NeededHenry(0, 1)} {
