@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -94,6 +95,39 @@ func TestFosterBeyondDoublePrecision(t *testing.T) {
 	require.NoError(t, err)
 	_, err = f.Ladder()
 	require.ErrorContains(t, err, "cannot be told apart")
+}
+
+// A ladder of one stage ends at the air: 3 K/W and 2 J/K make 6 s. Nothing has
+// risen at time 0, and nothing is known before.
+func TestLadderOfOneStage(t *testing.T) {
+	l, err := NewLadder(Stage{3, 2})
+	require.NoError(t, err)
+	w, err := l.Network()
+	require.NoError(t, err)
+	require.InDelta(t, 6, w.TimeConstantsS()[0], 1e-12)
+	require.Equal(t, 0.0, l.Foster().ZthKPerW(0))
+	require.InDelta(t, 3*(1-math.Exp(-0.5)), l.Foster().ZthKPerW(3), 1e-12)
+	require.True(t, math.IsNaN(l.Foster().ZthKPerW(-1e-9)))
+}
+
+// Heat does not know which end of a link was written first.
+func TestLinksBothWays(t *testing.T) {
+	nodes := []Node{{"a", 1}, {"b", 2}, {"c", 0}}
+	links := []Link{{"a", "b", 3}, {"b", "c", 1}, {"c", "a", 2}, {"c", Ambient, 5}}
+	back := slices.Clone(links)
+	for i, l := range back {
+		back[i].From, back[i].To = l.To, l.From
+	}
+	there, err := NewNetwork(nodes, links)
+	require.NoError(t, err)
+	again, err := NewNetwork(nodes, back)
+	require.NoError(t, err)
+	require.Equal(t, there.TimeConstantsS(), again.TimeConstantsS())
+	x, y := make([]float64, 3), make([]float64, 3)
+	there.SteadyK(x, []float64{1, 0, 0.5})
+	again.SteadyK(y, []float64{1, 0, 0.5})
+	require.Equal(t, x, y)
+	require.InDelta(t, 1.5*5, x[2], 1e-12, "all of it goes to the air through c")
 }
 
 func TestLadderOfMoreThanNineStages(t *testing.T) {

@@ -1,6 +1,7 @@
 package transient
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -74,15 +75,7 @@ func NewFoster(terms ...Term) (Foster, error) {
 		}
 	}
 	sorted := slices.Clone(terms)
-	slices.SortFunc(sorted, func(a, b Term) int {
-		switch {
-		case a.TauS < b.TauS:
-			return -1
-		case a.TauS > b.TauS:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(sorted, func(a, b Term) int { return cmp.Compare(a.TauS, b.TauS) })
 	out := sorted[:1]
 	for _, t := range sorted[1:] {
 		if last := &out[len(out)-1]; last.TauS == t.TauS {
