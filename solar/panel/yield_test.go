@@ -176,6 +176,12 @@ func TestBestHold(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, m.At(600, GlassOpenRack().CellC(600, 15, 1)).MaxPower().Vmp, hold, 2e-3)
 	require.InDelta(t, 1, frac, 1e-7)
+	// Hours of one watt per square metre are light too, hours of none are not.
+	faint := []Weather{{IrradianceWPerM2: 1, AirC: 15, WindMPerS: 1}, {AirC: 10}}
+	hold, frac, err = m.BestHold(faint, 1, GlassOpenRack())
+	require.NoError(t, err)
+	require.InDelta(t, m.At(1, GlassOpenRack().CellC(1, 15, 1)).MaxPower().Vmp, hold, 2e-3)
+	require.InDelta(t, 1, frac, 1e-6)
 }
 
 func TestWindow(t *testing.T) {
