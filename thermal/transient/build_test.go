@@ -308,12 +308,38 @@ func TestFitCannotTell(t *testing.T) {
 	require.Greater(t, n, 35)
 	_, err = FitWarmUp(times, temps, 21, 0)
 	limittest.RefusesRange(t, err, "power")
+	_, err = FitWarmUp(times, temps, 21, math.Nextafter(1e-9, 0))
+	limittest.RefusesRange(t, err, "power")
+	_, err = FitWarmUp(times, temps, 21, 1e-9)
+	require.NoError(t, err)
 	_, err = FitWarmUp(times, temps, 294, 1)
 	limittest.RefusesRange(t, err, "ambient temperature")
 	temps[7] = nan
 	_, err = FitWarmUp(times, temps, 21, 1)
 	require.ErrorContains(t, err, "reading 8: part temperature")
 	require.Panics(t, func() { _, _ = FitWarmUp(times[:5], temps[:6], 21, 1) })
+}
+
+// A movement counts from twice the scatter on: readings that swing by 1 K about
+// a curve tell 2.5 K from it, and do not tell 1.7 K.
+func TestMovementAgainstScatter(t *testing.T) {
+	for moveK, tells := range map[float64]bool{2.5: true, 1.7: false} {
+		times, temps := make([]float64, 60), make([]float64, 60)
+		for i := range times {
+			times[i] = float64(10 * i)
+			swingK := 1.0
+			if i%2 == 1 {
+				swingK = -1
+			}
+			temps[i] = 30 + moveK*(1-math.Exp(-times[i]/120)) + swingK
+		}
+		_, err := FitWarmUp(times, temps, 21, 1)
+		if tells {
+			require.NoError(t, err)
+		} else {
+			require.ErrorContains(t, err, "does not move enough")
+		}
+	}
 }
 
 func TestNothingAllocatesPerStep(t *testing.T) {
