@@ -261,3 +261,31 @@ func requirePasses2(t *testing.T, m Module, l Label) {
 	_, err := New(m.Parameters())
 	require.NoError(t, err, "%+v", l)
 }
+
+// A panel of a hundredth of the currents is the same panel a hundred times
+// smaller: the same curve, and refused for the same reason.
+func TestSmallCurrentsAreNoOtherPanel(t *testing.T) {
+	small := func(l Label) Label {
+		l.Imp, l.Isc, l.Pmax = l.Imp/100, l.Isc/100, l.Pmax/100
+		return l
+	}
+	m, err := Fit(smallPanel)
+	require.NoError(t, err)
+	n, err := Fit(small(smallPanel))
+	require.NoError(t, err)
+	for _, g := range []float64{50, 400, 1000} {
+		a, b := m.At(g, 40), n.At(g, 40)
+		require.InEpsilon(t, a.OpenCircuitV(), b.OpenCircuitV(), 1e-9)
+		require.InEpsilon(t, a.MaxPower().Pmp, 100*b.MaxPower().Pmp, 1e-9)
+		for v := 0.0; v < 6; v += 0.5 {
+			require.InEpsilon(t, a.CurrentA(v), 100*b.CurrentA(v), 1e-9)
+		}
+	}
+	steep, flat := smallPanel, smallPanel
+	steep.Vmp, steep.Imp, steep.Pmax = 7.0, 1.4, 0
+	flat.Isc = 1.69
+	_, err = Fit(small(steep))
+	require.ErrorContains(t, err, "falls so steeply")
+	_, err = Fit(small(flat))
+	require.ErrorContains(t, err, "is so flat")
+}
