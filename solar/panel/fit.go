@@ -45,11 +45,8 @@ func Fit(l Label) (Module, error) {
 		soft, s = mostN, t
 	} else {
 		hard := mostN
-		for hard-soft > 1e-13 {
+		for hard-soft > 1e-13 { // some hundred roundings
 			mid := 0.5 * (soft + hard)
-			if mid <= soft || mid >= hard {
-				break
-			}
 			if t := f.at(mid); t.ok {
 				soft, s = mid, t
 			} else {
