@@ -262,6 +262,13 @@ func requirePasses2(t *testing.T, m Module, l Label) {
 	require.NoError(t, err, "%+v", l)
 }
 
+// The usual coefficient of Isc is the middle of what sheets print, that of Voc
+// lies among theirs.
+func TestTypicalCoefficients(t *testing.T) {
+	require.InDelta(t, (0.03+0.07)/2, TypicalIscPctPerK, 1e-12)
+	require.Equal(t, -0.33, TypicalVocPctPerK)
+}
+
 // A panel of a hundredth of the currents is the same panel a hundred times
 // smaller: the same curve, and refused for the same reason.
 func TestSmallCurrentsAreNoOtherPanel(t *testing.T) {
