@@ -627,6 +627,7 @@ func TestShortOfALowDropoutPart(t *testing.T) {
 		{perfect, 4, 3.951, PassElementShorted, Sound}, {perfect, 4, 3.949, OutOfSpec, Weak},
 		{coarse, 4, 3.979, PassElementShorted, Sound}, {coarse, 4, 3.978, PassElementShorted, Weak},
 		{coarse, 4, 3.922, PassElementShorted, Weak}, {coarse, 4, 3.921, OutOfSpec, Weak},
+		{coarse, 3.42, 3.41, Regulating, Weak}, // at the edge of the band, 3.399 V, however near the input
 	} {
 		r := NewRow()
 		r.InputV, r.OutputV, r.LoadA = c.in, c.out, 0.1

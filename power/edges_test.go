@@ -1,0 +1,38 @@
+package power
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// While it limits itself, what goes in comes out or becomes heat, the part's own
+// current among it.
+func TestEnergyWhileThermallyLimited(t *testing.T) {
+	s := bench1117
+	s.QuiescentA, s.GroundRatio = 0.01, 0.05
+	p := linear(t, s).AtHot(13.5, 30, Cooling{AmbientC: 40, ThetaKPerW: 100})
+	require.Equal(t, ThermallyLimited, p.State)
+	require.InDelta(t, p.LoadA*1.05+0.01, p.InputA, 1e-12)
+	require.InDelta(t, p.InputV*p.InputA, p.DissipationW+p.OutputV*p.LoadA, 1e-12)
+}
+
+// An output of less than a volt in dropout is an output: 2 V in, 1 ohm of
+// dropout and 1.5 A leave half a volt.
+func TestLowOutputInDropout(t *testing.T) {
+	r := linear(t, LinearSpec{SetV: 5, BandPct: 2, DropoutOhm: 1, MaxInputV: 20, CurrentLimitA: 3, MaxJunctionC: 125})
+	p := r.At(2, 1.5)
+	require.Equal(t, Dropout, p.State)
+	require.InDelta(t, 0.5, p.OutputV, 1e-12)
+	require.InDelta(t, 1.5, p.LoadA, 1e-12)
+}
+
+// One second of sleep counts, and the phase that overfills the period is named
+// by its number.
+func TestOneSecondOfSleep(t *testing.T) {
+	p := pattern(t, LoadSpec{PeriodS: 3, AsleepA: 0.3, Phases: []LoadPhase{{"on", 0.6, 2, 1}}})
+	r := linear(t, LinearSpec{SetV: 5, BandPct: 2, DropoutV: 1, MaxInputV: 20, CurrentLimitA: 1, MaxJunctionC: 125})
+	require.InDelta(t, (0.3+2*0.6)/3, p.SourceA(r, 9, 0), 1e-12)
+	_, err := NewLoadPattern(LoadSpec{PeriodS: 3, Phases: []LoadPhase{{"on", 0.6, 2, 1}, {"more", 0.6, 2, 1}}})
+	require.ErrorContains(t, err, "duration of the phases up to 2 4 s")
+}
