@@ -176,6 +176,15 @@ func TestConverterRefuses(t *testing.T) {
 		_, err := NewConverter(s)
 		limittest.RefusesConflict(t, err, rule)
 	}
+	// The points are named as they are counted.
+	s = stepDown
+	s.Curve = []EfficiencyPoint{{0.1, 0.8}, {0.1, 0.9}}
+	_, err = NewConverter(s)
+	require.ErrorContains(t, err, "load 1 0.1 A and load 2 0.1 A contradict")
+	s.Curve = []EfficiencyPoint{{0.1, 0.5}, {0.11, 0.9}}
+	_, err = NewConverter(s)
+	require.ErrorContains(t, err, "input power 1 ")
+	require.ErrorContains(t, err, " and input power 2 ")
 	s = stepDown
 	s.MaxInputV = 5
 	_, err = NewConverter(s)
