@@ -269,6 +269,16 @@ func TestTypicalCoefficients(t *testing.T) {
 	require.Equal(t, -0.33, TypicalVocPctPerK)
 }
 
+// The rated power agrees with Vmp times Imp to five per cent, and no further.
+func TestEdgeOfRatedPower(t *testing.T) {
+	for frac, ok := range map[float64]bool{1.0499: true, 1.05002: false, 0.9501: true, 0.94998: false} {
+		l := smallPanel
+		l.Pmax = frac * l.Vmp * l.Imp
+		_, err := Fit(l)
+		require.Equal(t, ok, err == nil, "%g", frac)
+	}
+}
+
 // A panel of a hundredth of the currents is the same panel a hundred times
 // smaller: the same curve, and refused for the same reason.
 func TestSmallCurrentsAreNoOtherPanel(t *testing.T) {
