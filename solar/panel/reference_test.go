@@ -212,6 +212,12 @@ func TestPublishedPanel(t *testing.T) {
 	})
 }
 
+// The four mountings of SAND2004-3535, Table 1 (a, b and ΔT in K), as it prints them.
+func TestMountingsOfTable1(t *testing.T) {
+	require.Equal(t, []BackSheet{{-3.47, -0.0594, 3}, {-2.98, -0.0471, 1}, {-3.56, -0.0750, 3}, {-2.81, -0.0455, 0}},
+		[]BackSheet{GlassOpenRack(), GlassCloseRoof(), PolymerOpenRack(), PolymerInsulated()})
+}
+
 func TestPublishedTemperatures(t *testing.T) {
 	nominal, err := NewNominal(45)
 	require.NoError(t, err)
