@@ -118,6 +118,7 @@ func TestCleanRefuses(t *testing.T) {
 	}{
 		"large offset":  {record(night, -31, 0, 0), "global irradiance -31 W/m² is outside -30..100 W/m²"},
 		"missing mark":  {record(noon, -999, 0, 0), "global irradiance -999 W/m² is outside -30..1369 W/m²: a mark for a missing value?"},
+		"short mark":    {record(noon, -99, 0, 0), "global irradiance -99 W/m² is outside -30..1369 W/m²: a mark for a missing value?"},
 		"wrong zone":    {record(night, 400, 0, 0), "global irradiance 400 W/m² is outside -30..100 W/m²: sunlight at night, a wrong time zone?"},
 		"night diffuse": {record(night, 90, 0, 80), "diffuse irradiance 80 W/m² is outside -30..50 W/m²: sunlight at night, a wrong time zone?"},
 		"night beam":    {record(night, 0, 200, 0), "beam irradiance 200 W/m² is outside -30..30 W/m²: sunlight at night, a wrong time zone?"},
