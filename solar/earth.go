@@ -160,7 +160,9 @@ func positiveDeg(x float64) float64 {
 	return x
 }
 
-// signedDeg folds an angle into [-180, 180).
+// signedDeg folds an angle into [-180, 180). The conversion rounds the product:
+// fused with the sum, as on arm64, it would leave -180 a hair below the floor
+// and return 180.
 func signedDeg(x float64) float64 {
-	return x - 360*math.Floor(x*(1.0/360)+0.5)
+	return x - 360*math.Floor(float64(x*(1.0/360))+0.5)
 }
