@@ -178,8 +178,10 @@ func (d Diode) CurrentA(voltageV float64) float64 {
 	}
 	// y is the voltage across the junction itself: y + rs·is·(e^(y/nVt)-1) = V.
 	// Both starting values lie at or above the root, and the left side is
-	// convex and rising: Newton's steps descend to it without overshoot.
-	y, rsIs := voltageV, d.s.SeriesOhm*d.isA
+	// convex and rising: Newton's steps descend to it without overshoot. The
+	// product is rounded by the conversion, or fused with the difference below it
+	// would leave a current without a voltage.
+	y, rsIs := voltageV, float64(d.s.SeriesOhm*d.isA)
 	if rsIs > 0 {
 		if voltageV > 0 {
 			y = min(y, d.nVt*math.Log1p(voltageV/rsIs))
