@@ -188,13 +188,14 @@ func (b SealedBox) SurfaceBelow(c BoxConditions, tempC float64) bool {
 }
 
 // gain is the heat that a surface at air temperature has to lose, and radiated what
-// one above it radiates more. The loss is measured from there to keep the difference
-// of the fourth powers exact near zero.
+// one above it radiates more. The loss is measured from there, and the difference of
+// the fourth powers taken apart into factors: it is zero without a deficit, which a
+// difference of squares is not where it is fused with a product.
 func (b *SealedBox) gain(c *BoxConditions) float64 {
 	t0 := c.AirC + zeroC
 	tr := t0 - c.RadiantDeficitK
 	return b.spec.Absorptance*c.SunWPerM2*b.spec.SunlitAreaM2 + c.DissipationW -
-		b.radiation*(t0*t0-tr*tr)*(t0*t0+tr*tr)
+		b.radiation*c.RadiantDeficitK*(t0+tr)*(t0*t0+tr*tr)
 }
 
 func (b *SealedBox) radiated(c *BoxConditions, riseK float64) float64 {
