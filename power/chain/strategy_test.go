@@ -209,7 +209,7 @@ func TestTheStrategyIsAsTuned(t *testing.T) {
 	t.Log(steps, ways)
 	require.Less(t, steps, 700*100)
 	require.Greater(t, ways[0], 400, "most need no path at all")
-	if runtime.GOARCH == "amd64" {
+	if runtime.GOARCH == "amd64" && !fuses(1+0x1p-30) {
 		require.Equal(t, 68780, steps, "put the new count here if it was meant, and look at the benchmarks")
 	}
 	w := station(t).NewWorkspace()
@@ -217,6 +217,15 @@ func TestTheStrategyIsAsTuned(t *testing.T) {
 	require.NoError(t, err)
 	require.Zero(t, w.way)
 	require.LessOrEqual(t, w.steps, 9)
+}
+
+// fuses reports whether product and sum are rounded together, as with GOAMD64=v3.
+// The square of x must need more digits than a number has.
+//
+//go:noinline
+func fuses(x float64) bool {
+	minus := float64(-x * x)
+	return x*x+minus != 0
 }
 
 // TestEveryPathLeadsSomewhere walks each path alone: it must solve most
@@ -244,7 +253,7 @@ func TestEveryPathLeadsSomewhere(t *testing.T) {
 	for k := range paths {
 		require.GreaterOrEqual(t, solved[k], 20, "path %d", k)
 	}
-	if runtime.GOARCH == "amd64" {
+	if runtime.GOARCH == "amd64" && !fuses(1+0x1p-30) {
 		require.Equal(t, [len(paths)]int{3879, 3886, 7658, 3414, 11333, 24299, 17024, 15699, 19597, 26393, 25193, 38510, 36724, 33845, 40066, 53379, 60061, 48535, 94818, 106296}, effort, "as in TestTheStrategyIsAsTuned")
 	}
 }
