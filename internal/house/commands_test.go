@@ -33,10 +33,18 @@ var notRun = map[string]string{
 	"go test ./...":               "it would run itself; .ci/run",
 	"bash .ci/run":                "it runs this test",
 	"go test -race ./station/...": "takes minutes and a C compiler; .ci/run",
-	"CGO_ENABLED=0 GOARCH=arm go test -exec qemu-arm ./psychro": "needs an emulator and takes minutes; .ci/run builds and vets for ARM",
-	"go run ./internal/cmd/accuracy -update":                    "runs the tests of all packages and writes; its own test compares",
-	"(cd speed && go run . -o ../docs/speed.md)":                "takes minutes on a quiet machine and writes",
+	"CGO_ENABLED=0 GOARCH=arm go test -exec qemu-arm ./psychro":                                               "needs an emulator and takes minutes; .ci/run builds and vets for ARM",
+	"CGO_ENABLED=0 GOARCH=arm GOARM=6 go test -exec qemu-arm ./...":                                           "needs an emulator and takes an hour; .ci/run does it for the physics",
+	"CGO_ENABLED=0 GOARCH=arm64 go test -exec qemu-aarch64 ./...":                                             "needs an emulator and takes an hour; .ci/run does it for the physics",
+	"go install github.com/tetratelabs/wazero/cmd/wazero@v1.12.0":                                             "installs a program; .ci/run does it in a folder of its own",
+	`GOOS=wasip1 GOARCH=wasm go test -exec "wazero run -mount=/:/ -env-inherit" ./psychro ./baro ./solar/...`: "needs a runtime; .ci/run does it for all of the physics",
+	"go run ./internal/cmd/accuracy -update":                                                                  "runs the tests of all packages and writes; its own test compares",
+	"(cd speed && go run . -o ../docs/speed.md)":                                                              "takes minutes on a quiet machine and writes",
 }
+
+// host has the go command build for the machine it runs on, also if the tests
+// themselves run in an emulator.
+var host = []string{"GOOS=", "GOARCH="}
 
 // adjust makes a command safe and short to run: FILE is a typical year, what is
 // written goes to a folder of the test, a benchmark runs once, a search for
@@ -47,7 +55,7 @@ var adjust = []struct {
 	by      string
 }{
 	{regexp.MustCompile(`\bFILE\b`), "$$WORK/typical.csv"},
-	{regexp.MustCompile(`(^| )(my\.toml|log\.csv)\b`), "${1}$$WORK/$2"},
+	{regexp.MustCompile(`(^| )(my\.toml|log\.csv|here\.txt|there\.txt)\b`), "${1}$$WORK/$2"},
 	{regexp.MustCompile(`-bench \.$`), "-bench . -benchtime 1x"},
 	{regexp.MustCompile(`-run xxx -fuzz (\S+) -fuzztime \S+`), "-list $1"},
 	{regexp.MustCompile(` -update\b`), ""},
@@ -168,6 +176,7 @@ func TestEveryCommandInTheDocumentsRuns(t *testing.T) {
 		cmd.WaitDelay = time.Second
 		cmd.Dir = dir
 		cmd.Env = append(os.Environ(), "WORK="+work, "ROOT="+root, "GOWORK=off")
+		cmd.Env = append(cmd.Env, host...)
 		if dir == mine {
 			cmd.Env = append(cmd.Env, "GOFLAGS=")
 		}
@@ -204,9 +213,10 @@ func TestFlagsInTheDocumentsExist(t *testing.T) {
 		t.Skip("the go command is not here: nothing can run the programs")
 	}
 	known := []string{"-update", "-short"} // of go test
-	for _, program := range []string{"station", "readings", "firmware"} {
+	for _, program := range []string{"station", "readings", "firmware", "values"} {
 		cmd := exec.Command("go", "run", "./examples/"+program, "-h")
 		cmd.Dir = "../.."
+		cmd.Env = append(os.Environ(), host...)
 		out, err := cmd.CombinedOutput()
 		require.NoError(t, err, string(out))
 		for _, m := range regexp.MustCompile(`(?m)^  (-[\w-]+)`).FindAllStringSubmatch(string(out), -1) {
