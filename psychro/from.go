@@ -135,9 +135,6 @@ func (e Excess) From(pressureHPa float64, a, b Given) (State, error) {
 	if rule != "" {
 		return State{}, conflict(a, b, rule)
 	}
-	if !(t >= airTemperature.Min && t <= airTemperature.Max) {
-		return State{}, airTemperature.Check(t)
-	}
 	return e.judge(t, pressureHPa, x, a, b)
 }
 

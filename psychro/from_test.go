@@ -87,6 +87,8 @@ func TestFromRefuses(t *testing.T) {
 		{1000, Temperature(20), WetBulb(290), "wet-bulb temperature 290 °C is outside -100..100 °C: kelvins?"},
 		{1000, Temperature(20), IceBulb(1), "ice-bulb temperature 1 °C is outside -100..0.01 °C"},
 		{1000, Temperature(20), FrostPoint(1), "frost point 1 °C is outside -150..0.01 °C"},
+		{1000, Temperature(20), DewPoint(283), "dew point 283 °C is outside -150..100 °C: kelvins?"},
+		{1000, Temperature(-5), HumidityOverIce(301), "relative humidity over ice 301 % is outside 0..300 %"},
 		{1000, Temperature(20), HumidityOverIce(50), "there is no ice above 0.01 °C"},
 		{1000, VapourPressure(20), HumidityOverIce(90), "there is no ice above 0.01 °C"},
 		{1000, Temperature(20), Temperature(20), "they do not say enough"},

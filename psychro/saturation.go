@@ -64,18 +64,30 @@ func formulaRange(quantity string, lo, hi float64) limit.Range {
 	return limit.Range{Quantity: quantity, Unit: "°C", Min: lo, Max: hi, Slips: []limit.Slip{{Min: 201, Max: 474, Looks: "kelvins"}}}
 }
 
-// span returns the range of a formula over a phase; an unknown formula or phase
-// has none.
+var (
+	formulaNumber = limit.Range{Quantity: "number of the formula", Min: float64(Reference), Max: float64(HylandWexler)}
+	phaseNumber   = limit.Range{Quantity: "number of the phase", Min: float64(Water), Max: float64(Ice)}
+)
+
+// span returns the range of a formula over a phase; that of an unknown formula
+// or phase holds nothing.
 func (f Formula) span(over Phase) *limit.Range {
-	if int(f) >= len(formulaRanges) || over > Ice {
-		return &limit.Range{Quantity: "temperature for an unknown formula", Unit: "°C", Min: math.Inf(1), Max: math.Inf(-1)}
+	if !formulaNumber.Holds(float64(f)) || !phaseNumber.Holds(float64(over)) {
+		var none limit.Range
+		none.Min, none.Max = math.Inf(1), math.Inf(-1)
+		return &none
 	}
 	return &formulaRanges[f][over]
 }
 
 // Check returns nil if the formula holds over the phase at tempC, and a
 // *stationphysics.RangeError with the range otherwise.
-func (f Formula) Check(over Phase, tempC float64) error { return f.span(over).Check(tempC) }
+func (f Formula) Check(over Phase, tempC float64) error {
+	if err := limit.First(formulaNumber.Check(float64(f)), phaseNumber.Check(float64(over))); err != nil {
+		return err
+	}
+	return f.span(over).Check(tempC)
+}
 
 // PressureHPa returns the saturation pressure of pure water vapour in hPa.
 //

@@ -263,3 +263,9 @@ func TestFormulaRanges(t *testing.T) {
 		require.Error(t, c.f.Check(c.over, c.hi+1e-9))
 	}
 }
+
+func TestUnknownFormulaAndPhaseAreRefused(t *testing.T) {
+	require.EqualError(t, Formula(9).Check(Water, 20), "number of the formula 9 is outside 0..2")
+	require.EqualError(t, WMO8.Check(Phase(2), 20), "number of the phase 2 is outside 0..1")
+	require.NoError(t, HylandWexler.Check(Ice, -20))
+}
