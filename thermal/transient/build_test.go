@@ -30,7 +30,10 @@ func TestNetworkRefusesBadStructure(t *testing.T) {
 		"air to air":   {ab, []Link{{Ambient, Ambient, 1}}, "joins it to itself"},
 		"no links":     {ab, nil, "node a: no way to ambient"},
 		"cut off":      {ab, []Link{{"a", Ambient, 1}}, "node b: no way to ambient"},
-		"island":       {append(ab, Node{"c", 0}), []Link{{"a", Ambient, 1}, {"b", "c", 1}}, "node b: no way to ambient"},
+		"resistances":  {ab, []Link{{"a", "b", 1e-9}, {"b", Ambient, 1e4}}, "thermal network: resistances of 1e-09 to 10000 K/W differ too much to be solved together"},
+		"capacities": {[]Node{{"a", 5e-324}, {"b", 1e9}}, []Link{{"a", "b", 1}, {"b", Ambient, 1}},
+			"thermal network: heat capacities of 5e-324 to 1e+09 J/K differ too much to be solved together"},
+		"island": {append(ab, Node{"c", 0}), []Link{{"a", Ambient, 1}, {"b", "c", 1}}, "node b: no way to ambient"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := NewNetwork(c.nodes, c.links)
@@ -92,6 +95,11 @@ func TestLaddersAndSumsRefuse(t *testing.T) {
 
 func TestFosterBeyondDoublePrecision(t *testing.T) {
 	f, err := NewFoster(Term{1e-9, 1e-12}, Term{1e6, 1e12}, Term{1, 1})
+	require.NoError(t, err)
+	_, err = f.Ladder()
+	require.ErrorContains(t, err, "terms of 1e-09 to 1e+06 K/W with time constants of 1e-12 to 1e+12 s cannot be told apart")
+	// One term that hardly matters beside the other.
+	f, err = NewFoster(Term{3e-4, 1e-12}, Term{3e5, 1e4})
 	require.NoError(t, err)
 	_, err = f.Ladder()
 	require.ErrorContains(t, err, "cannot be told apart")
@@ -282,7 +290,7 @@ func TestFitCannotTell(t *testing.T) {
 	}{
 		"four readings": {times[:4], temps[:4], "4 readings: at least five"},
 		"still":         {times, make([]float64, 40), "do not bend"},
-		"not later":     {append([]float64{times[1]}, times[1:]...), temps, "reading 2 is not later"},
+		"not later":     {append([]float64{times[1]}, times[1:]...), temps, "reading 2 at 15 s is not later than the one before at 15 s: times must rise"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := FitWarmUp(c.times, c.temps, 21, 1)

@@ -2,6 +2,7 @@ package transient
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -214,7 +215,7 @@ func (f Foster) Ladder() (Ladder, error) {
 		a := dot(q[k], r)
 		g := a*stages[k].JPerK - before
 		if !(g > 1e-9*before) {
-			return Ladder{}, tooClose
+			return Ladder{}, f.tooClose()
 		}
 		stages[k].KPerW = 1 / g
 		before = g
@@ -233,7 +234,7 @@ func (f Foster) Ladder() (Ladder, error) {
 		}
 		beta := math.Sqrt(dot(r, r))
 		if !(beta > 1e-12*a) {
-			return Ladder{}, tooClose
+			return Ladder{}, f.tooClose()
 		}
 		stages[k+1].JPerK = g * g / (beta * beta * stages[k].JPerK)
 		scale(r, 1/beta)
@@ -243,12 +244,20 @@ func (f Foster) Ladder() (Ladder, error) {
 	// With time constants further apart than double precision the stages do
 	// not add up any more: accepted only if they do.
 	if total := f.TotalKPerW(); !(math.Abs(l.TotalKPerW()-total) <= 1e-6*total) {
-		return Ladder{}, tooClose
+		return Ladder{}, f.tooClose()
 	}
 	return l, nil
 }
 
-var tooClose = &NetworkError{Problem: "two terms cannot be told apart: join terms of nearly equal time constant and leave out those of almost no resistance"}
+func (f Foster) tooClose() error {
+	least, most := f.terms[0].KPerW, f.terms[0].KPerW
+	for _, t := range f.terms {
+		least, most = min(least, t.KPerW), max(most, t.KPerW)
+	}
+	return &NetworkError{Problem: fmt.Sprintf(
+		"terms of %g to %g K/W with time constants of %g to %g s cannot be told apart: join those of nearly equal time constant and leave out those of almost no resistance",
+		least, most, f.terms[0].TauS, f.terms[len(f.terms)-1].TauS)}
+}
 
 func dot(a, b []float64) float64 {
 	s := 0.0

@@ -1,7 +1,9 @@
 package transient
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -34,9 +36,9 @@ type NetworkError struct {
 // Error gives the one-line text.
 func (e *NetworkError) Error() string {
 	if e.Node == "" {
-		return "transient: " + e.Problem
+		return "thermal network: " + e.Problem
 	}
-	return "transient: node " + e.Node + ": " + e.Problem
+	return "thermal network: node " + e.Node + ": " + e.Problem
 }
 
 // A Network is a set of nodes joined by resistances, some with capacities. It
@@ -47,8 +49,9 @@ func (e *NetworkError) Error() string {
 type Network struct {
 	names []string
 	n     int
-	mass  []int // nodes with capacity
-	free  []int // nodes without
+	mass  []int     // nodes with capacity
+	massC []float64 // their capacities, J/K
+	free  []int     // nodes without
 	// rise(t) of mass node i is Σ_k vec[i][k]·(modal amplitude k): vec is
 	// C^(-1/2)·Q of the decomposition C^(-1/2)·G·C^(-1/2) = Q·Λ·Qᵀ.
 	vec  *mat.Dense
@@ -93,6 +96,7 @@ func NewNetwork(nodes []Node, links []Link) (*Network, error) {
 		w.names[i] = nd.Name
 		if nd.CapacityJPerK > 0 {
 			w.mass = append(w.mass, i)
+			w.massC = append(w.massC, nd.CapacityJPerK)
 		} else {
 			w.free = append(w.free, i)
 		}
@@ -131,16 +135,33 @@ func NewNetwork(nodes []Node, links []Link) (*Network, error) {
 	if i := cutOff(joined); i >= 0 {
 		return nil, &NetworkError{Node: w.names[i], Problem: "no way to " + Ambient + ": its temperature would rise for ever"}
 	}
-	var chol mat.Cholesky
-	inv := mat.NewSymDense(w.n, nil)
-	if !chol.Factorize(g) || chol.InverseTo(inv) != nil {
-		return nil, &NetworkError{Problem: "the resistances differ too much to be solved together"}
+	inv, err := inverse(g, links)
+	if err != nil {
+		return nil, err
 	}
 	w.steady = mat.DenseCopyOf(inv)
-	if err := w.decompose(nodes, g); err != nil {
+	if err := w.decompose(links, g); err != nil {
 		return nil, err
 	}
 	return w, nil
+}
+
+// mostCondition is the largest condition number of the conductances that is
+// still solved: a 1e-16 of rounding times it, 1e-4, is the error of a rise.
+const mostCondition = 1e12
+
+// inverse inverts a matrix of conductances.
+func inverse(g *mat.SymDense, links []Link) (*mat.SymDense, error) {
+	var chol mat.Cholesky
+	inv := mat.NewSymDense(g.SymmetricDim(), nil)
+	if !chol.Factorize(g) || chol.Cond() > mostCondition || chol.InverseTo(inv) != nil {
+		lo, hi := math.Inf(1), 0.0
+		for _, l := range links {
+			lo, hi = min(lo, l.KPerW), max(hi, l.KPerW)
+		}
+		return nil, &NetworkError{Problem: fmt.Sprintf("resistances of %g to %g K/W differ too much to be solved together", lo, hi)}
+	}
+	return inv, nil
 }
 
 // cutOff returns a node that is not joined to the air, the last entry, or -1.
@@ -168,7 +189,7 @@ func cutOff(joined [][]int) int {
 
 // decompose eliminates the nodes without capacity and finds the modes of the
 // others.
-func (w *Network) decompose(nodes []Node, g *mat.SymDense) error {
+func (w *Network) decompose(links []Link, g *mat.SymDense) error {
 	m, z := len(w.mass), len(w.free)
 	if m == 0 {
 		return nil
@@ -190,10 +211,9 @@ func (w *Network) decompose(nodes []Node, g *mat.SymDense) error {
 				gzm.Set(a, b, -g.At(i, j))
 			}
 		}
-		var chol mat.Cholesky
-		inv := mat.NewSymDense(z, nil)
-		if !chol.Factorize(gz) || chol.InverseTo(inv) != nil {
-			return &NetworkError{Problem: "the resistances differ too much to be solved together"}
+		inv, err := inverse(gz, links)
+		if err != nil {
+			return err
 		}
 		w.followP = mat.DenseCopyOf(inv)
 		w.followT = mat.NewDense(z, m, nil)
@@ -207,8 +227,8 @@ func (w *Network) decompose(nodes []Node, g *mat.SymDense) error {
 		}
 	}
 	root := make([]float64, m)
-	for a, i := range w.mass {
-		root[a] = math.Sqrt(nodes[i].CapacityJPerK)
+	for a, c := range w.massC {
+		root[a] = math.Sqrt(c)
 	}
 	for a := range m {
 		for b := a; b < m; b++ {
@@ -216,16 +236,16 @@ func (w *Network) decompose(nodes []Node, g *mat.SymDense) error {
 		}
 	}
 	var eig mat.EigenSym
-	if !eig.Factorize(reduced, true) {
-		return &NetworkError{Problem: "the time constants could not be found"}
+	found := eig.Factorize(reduced, true)
+	if found {
+		w.rate = eig.Values(nil)
 	}
-	w.rate = eig.Values(nil)
+	if !found || !(slices.Min(w.rate) > 0) {
+		return &NetworkError{Problem: fmt.Sprintf("heat capacities of %g to %g J/K differ too much to be solved together", slices.Min(w.massC), slices.Max(w.massC))}
+	}
 	var q mat.Dense
 	eig.VectorsTo(&q)
-	for k, r := range w.rate {
-		if !(r > 0) {
-			return &NetworkError{Problem: "the time constants differ too much to be solved together"}
-		}
+	for k := range w.rate {
 		for a := range m {
 			q.Set(a, k, q.At(a, k)/root[a])
 		}

@@ -2,8 +2,6 @@ package transient
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // A Response is what constant powers, switched on at time 0 with everything at
@@ -160,17 +158,13 @@ func (w *Network) Stepper(stepS float64) (*Stepper, error) {
 		return s, nil
 	}
 	// What is left of a rise: C^(-1/2)·Q·exp(-Λt)·Qᵀ·C^(1/2). As vec is
-	// C^(-1/2)·Q, its inverse is Qᵀ·C^(1/2).
-	var inverse mat.Dense
-	if err := inverse.Inverse(w.vec); err != nil {
-		return nil, &NetworkError{Problem: "the heat capacities differ too much to be solved together"}
-	}
+	// C^(-1/2)·Q, its inverse Qᵀ·C^(1/2) is vecᵀ·C.
 	for b, j := range w.mass {
 		for i := range col {
 			col[i] = 0
 		}
 		for k, rate := range w.rate {
-			f := math.Exp(-rate*stepS) * inverse.At(k, b)
+			f := math.Exp(-rate*stepS) * w.vec.At(b, k) * w.massC[b]
 			for a, i := range w.mass {
 				col[i] += w.vec.At(a, k) * f
 			}

@@ -62,7 +62,7 @@ func FitWarmUp(timesS, tempsC []float64, ambientC, powerW float64) (WarmUp, erro
 			return WarmUp{}, fmt.Errorf("reading %d: %w", i+1, err)
 		}
 		if i > 0 && t <= timesS[i-1] {
-			return WarmUp{}, &WarmUpError{fmt.Sprintf("reading %d is not later than the one before", i+1), "times must rise"}
+			return WarmUp{}, &WarmUpError{fmt.Sprintf("reading %d at %g s is not later than the one before at %g s", i+1, t, timesS[i-1]), "times must rise"}
 		}
 	}
 	f := newWarmFit(timesS, tempsC)
