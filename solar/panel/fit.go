@@ -55,15 +55,10 @@ func Fit(l Label) (Module, error) {
 		}
 	}
 
+	n, silicon := numeric.Root(func(n float64) float64 { return f.vocSlope(f.at(n), siliconGapEV) - f.beta }, leastN, soft, 1e-14)
 	gapEV := siliconGapEV
-	if off := func(n float64) float64 { return f.vocSlope(f.at(n), siliconGapEV) - f.beta }; off(soft) <= 0 {
-		n, ok := numeric.Root(off, leastN, soft, 1e-14)
-		if ok {
-			s = f.at(n)
-		}
-		if !ok || !s.ok {
-			return Module{}, conflict("temperature coefficient of Voc", l.VocPctPerK, "%/K", "Voc", l.Voc, "V", "no ideality factor of a silicon diode gives this coefficient")
-		}
+	if t := f.at(n); silicon && t.ok {
+		s = t
 	} else {
 		gapEV = f.gapFor(s)
 	}

@@ -101,7 +101,8 @@ func (m Module) BestMount(series []Step, base sky.Mount, sun sky.Ephemeris, heat
 			continue
 		}
 		if on := level.Over(sun, r.Record); math.IsNaN(on.TotalWPerM2) {
-			return Best{}, fmt.Errorf("step %d of the series: %w", i, errInterval)
+			mid, _ := sky.SunUp(sun, r.Start, r.Length)
+			return Best{}, fmt.Errorf("step %d of the series: %w", i, limit.First(intervalRange.Check(r.Length.Seconds()), mid.Check()))
 		}
 		lit[r.Group] = true
 	}
@@ -109,7 +110,8 @@ func (m Module) BestMount(series []Step, base sky.Mount, sun sky.Ephemeris, heat
 	return s.run()
 }
 
-var errInterval = fmt.Errorf("panel: the interval is outside 1 s..3 h or the years of the ephemeris")
+// intervalRange is what sky takes.
+var intervalRange = limit.Range{Quantity: "length of the interval", Unit: "s", Min: 1, Max: 3 * 3600}
 
 type search struct {
 	m     Module

@@ -204,7 +204,8 @@ func TestBestMountRefuses(t *testing.T) {
 	require.ErrorContains(t, try(func(s *Step) { s.AirC = 300 }, sky.Mount{}, 14), "step 12 of the series: air temperature 300 °C")
 	require.ErrorContains(t, try(func(s *Step) { s.SnowPct = -1 }, sky.Mount{}, 14), "step 12 of the series")
 	require.ErrorContains(t, try(func(s *Step) { s.GlobalWPerM2 = math.NaN() }, sky.Mount{}, 14), "step 12 of the series")
-	require.ErrorContains(t, try(func(s *Step) { s.Length = 5 * time.Hour }, sky.Mount{}, 14), "step 12 of the series: panel: the interval")
+	require.ErrorContains(t, try(func(s *Step) { s.Length = 5 * time.Hour }, sky.Mount{}, 14), "step 12 of the series: length of the interval 18000 s is outside 1..10800 s")
+	require.ErrorContains(t, try(func(s *Step) { s.Start = s.Start.AddDate(300, 0, 0) }, sky.Mount{}, 14), "step 12 of the series: sun elevation NaN deg is outside -90..90 deg")
 }
 
 func TestOnPlane(t *testing.T) {

@@ -17,6 +17,7 @@ func TestRanges(t *testing.T) {
 	check(&windRange, 0, 75, slip(75.01, 270, "km/h"))
 	check(&u0Range, 5, 80)
 	check(&u1Range, 0, 20)
+	check(&intervalRange, 1, 3*3600)
 	check(&nominalRange, 33, 70, slip(306, 343, "kelvins"), slip(91, 158, "degrees Fahrenheit"))
 	check(&dropRange, 0, 2, slip(100, 2000, "millivolts"))
 	check(&curvesRange, 1, 1000)
