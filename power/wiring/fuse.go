@@ -27,7 +27,7 @@ var (
 	fsRated = limit.Range{Quantity: "fuse rating", Unit: "A", Min: 0.001, Max: 100, Slips: []limit.Slip{{Min: 101, Max: 1e5, Looks: "milliamperes"}}}
 	fsCont  = limit.Range{Quantity: "continuous share of the rating", Min: 0.3, Max: 1, Slips: []limit.Slip{{Min: 30, Max: 100, Looks: "per cent"}}}
 	fsTemp  = limit.Range{Quantity: "rerating temperature", Unit: "°C", Min: -60, Max: 150}
-	fsRatio = limit.Range{Quantity: "rerating", Min: 0.01, Max: 2, Slips: []limit.Slip{{Min: 10, Max: 200, Looks: "per cent"}}}
+	fsRatio = limit.Range{Quantity: "rerating factor", Min: 0.01, Max: 2, Slips: []limit.Slip{{Min: 10, Max: 200, Looks: "per cent"}}}
 	fsMelt  = limit.Range{Quantity: "melting I²t", Unit: "A²s", Min: 0, Max: 1e6}
 	fsVolt  = limit.Range{Quantity: "fuse voltage rating", Unit: "V", Min: 1, Max: 1000}
 	fsBreak = limit.Range{Quantity: "breaking capacity", Unit: "A", Min: 1, Max: 1e5}
@@ -53,8 +53,8 @@ func NewFuse(s FuseSpec) (Fuse, error) {
 			continue
 		}
 		if q := s.Rerating[n-1]; p.AmbientC <= q.AmbientC || p.RerateRatio > q.RerateRatio {
-			return Fuse{}, &stationphysics.ConflictError{Quantities: []string{"rerating temperature", "next", "rerating", "next"},
-				Values: []float64{q.AmbientC, p.AmbientC, q.RerateRatio, p.RerateRatio}, Units: []string{"°C", "°C", "", ""},
+			return Fuse{}, &stationphysics.ConflictError{Quantities: []string{"rerating temperature", "rerating factor", "next rerating temperature", "its factor"},
+				Values: []float64{q.AmbientC, q.RerateRatio, p.AmbientC, p.RerateRatio}, Units: []string{"°C", "", "°C", ""},
 				Rule: "a warmer fuse carries no more: are columns swapped?"}
 		}
 	}

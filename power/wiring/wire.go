@@ -1,7 +1,9 @@
 package wiring
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
@@ -36,8 +38,9 @@ var iec60228 = [...]struct{ areaMm2, fixed, flexible float64 }{
 type Conductor struct{ areaMm2, ohmPerM float64 }
 
 var (
-	wGauge = limit.Range{Quantity: "wire gauge", Min: -3, Max: 40}
-	wArea  = limit.Range{Quantity: "conductor area", Unit: "mm²", Min: 0.001, Max: 500}
+	wGauge  = limit.Range{Quantity: "wire gauge", Min: -3, Max: 40}
+	wArea   = limit.Range{Quantity: "conductor area", Unit: "mm²", Min: 0.001, Max: 500}
+	wSeries = limit.Range{Quantity: "nominal area", Unit: "mm²", Min: 0.5, Max: 50}
 )
 
 // AWG returns the solid conductor of an American wire gauge, -3 (0000) to 40,
@@ -64,12 +67,17 @@ func Copper(areaMm2 float64) (Conductor, error) {
 // IEC returns the conductor of a nominal area with the largest resistance its
 // class may have (IEC 60228, plain copper, 0.5..50 mm²). Unlike a gauge a
 // nominal area is a resistance, not a geometry. It returns a
-// *stationphysics.RangeError for an area that is none of the series or a class
-// other than the three.
+// *stationphysics.RangeError for an area outside the series, and a
+// *stationphysics.ConflictError for one between its steps or a class other than
+// the three.
 func IEC(nominalMm2 float64, class Class) (Conductor, error) {
-	if class != Solid && class != Stranded && class != Flexible {
-		return Conductor{}, &stationphysics.RangeError{Quantity: "conductor class", Value: float64(class), Min: 1, Max: 5}
+	if err := wSeries.Check(nominalMm2); err != nil {
+		return Conductor{}, err
 	}
+	if class != Solid && class != Stranded && class != Flexible {
+		return Conductor{}, notOf("conductor class", float64(class), "", []float64{1, 2, 5}, "the classes are 1 (solid), 2 (stranded) and 5 (flexible)")
+	}
+	areas := make([]float64, 0, len(iec60228))
 	for _, row := range iec60228 {
 		if row.areaMm2 == nominalMm2 {
 			r := row.fixed
@@ -78,8 +86,15 @@ func IEC(nominalMm2 float64, class Class) (Conductor, error) {
 			}
 			return Conductor{row.areaMm2, r / 1000}, nil
 		}
+		areas = append(areas, row.areaMm2)
 	}
-	return Conductor{}, &stationphysics.RangeError{Quantity: "nominal area of IEC 60228", Value: nominalMm2, Unit: "mm²", Min: 0.5, Max: 50, Slip: "not one of 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50"}
+	return Conductor{}, notOf("nominal area", nominalMm2, "mm²", areas, "the areas are 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35 and 50 mm²")
+}
+
+// notOf words that a value is none of a series of IEC 60228.
+func notOf(quantity string, v float64, unit string, series []float64, rule string) error {
+	nearest := slices.MinFunc(series, func(a, b float64) int { return cmp.Compare(math.Abs(a-v), math.Abs(b-v)) })
+	return &stationphysics.ConflictError{Quantities: []string{quantity, "the nearest of IEC 60228"}, Values: []float64{v, nearest}, Units: []string{unit, unit}, Rule: rule}
 }
 
 // AreaMm2 returns the area in mm², nominal for a conductor of IEC 60228.

@@ -82,10 +82,13 @@ func TestConductors(t *testing.T) {
 	_, err = Copper(0)
 	limittest.RefusesRange(t, err, "conductor area")
 	_, err = IEC(1.2, Flexible)
-	limittest.RefusesRange(t, err, "nominal area of IEC 60228")
-	require.EqualError(t, err, "nominal area of IEC 60228 1.2 mm² is outside 0.5..50 mm²: not one of 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50?")
-	_, err = IEC(1.5, 3)
-	require.EqualError(t, err, "conductor class 3 is outside 1..5")
+	require.EqualError(t, err, "nominal area 1.2 mm² and the nearest of IEC 60228 1 mm² contradict each other: the areas are 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35 and 50 mm²")
+	_, err = IEC(70, Solid)
+	require.EqualError(t, err, "nominal area 70 mm² is outside 0.5..50 mm²")
+	for class, nearest := range map[Class]string{0: "1", 3: "2", 4: "5", 6: "5"} {
+		_, err = IEC(1.5, class)
+		require.EqualError(t, err, fmt.Sprintf("conductor class %d and the nearest of IEC 60228 %s contradict each other: the classes are 1 (solid), 2 (stranded) and 5 (flexible)", class, nearest))
+	}
 }
 
 func TestRun(t *testing.T) {
@@ -223,7 +226,7 @@ func TestFuseRefuses(t *testing.T) {
 		"fuse voltage rating":            func(s *FuseSpec) { s.RatedV = 0 },
 		"breaking capacity":              func(s *FuseSpec) { s.BreakingA = math.NaN() },
 		"rerating temperature":           func(s *FuseSpec) { s.Rerating = []ReratePoint{{200, 1}} },
-		"rerating":                       func(s *FuseSpec) { s.Rerating = []ReratePoint{{25, 100}} },
+		"rerating factor":                func(s *FuseSpec) { s.Rerating = []ReratePoint{{25, 100}} },
 	} {
 		s := slow
 		change(&s)
