@@ -133,10 +133,12 @@ func FitCup(points []CupPoint) (CupFit, error) {
 	}
 	n := float64(len(points))
 	mf, mu := 0.0, 0.0
+	lo, hi := points[0].FrequencyHz, points[0].FrequencyHz
 	for _, p := range points {
 		if err := limit.First(freqRange.Check(p.FrequencyHz), speedRange.Check(p.SpeedMPerS)); err != nil {
 			return CupFit{}, err
 		}
+		lo, hi = min(lo, p.FrequencyHz), max(hi, p.FrequencyHz)
 		mf += p.FrequencyHz / n
 		mu += p.SpeedMPerS / n
 	}
@@ -148,7 +150,7 @@ func FitCup(points []CupPoint) (CupFit, error) {
 	}
 	if sff <= 1e-18*n*mf*mf { // rounding alone
 		return CupFit{}, &stationphysics.ConflictError{
-			Quantities: []string{"lowest frequency", "highest frequency"}, Values: []float64{mf, mf}, Units: []string{"Hz", "Hz"},
+			Quantities: []string{"lowest frequency", "highest frequency"}, Values: []float64{lo, hi}, Units: []string{"Hz", "Hz"},
 			Rule: "a line needs points at different speeds",
 		}
 	}

@@ -188,6 +188,9 @@ func TestFitCupRefuses(t *testing.T) {
 	_, err = FitCup([]CupPoint{{5, 1}, {5, 2}, {5, 3}})
 	var ce *stationphysics.ConflictError
 	require.True(t, errors.As(err, &ce))
+	require.Equal(t, []float64{5, 5}, ce.Values)
+	_, err = FitCup([]CupPoint{{5, 1}, {5, 2}, {-3, 3}})
+	require.EqualError(t, err, "pulse frequency -3 Hz is outside 0..10000 Hz")
 	_, err = FitCup([]CupPoint{{1, 1}, {2, math.NaN()}, {3, 3}})
 	require.True(t, errors.As(err, &re))
 	_, err = FitCup([]CupPoint{{1, 3}, {2, 2}, {3, 1}})
