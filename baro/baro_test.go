@@ -53,7 +53,11 @@ func TestErrorsNameTheSlip(t *testing.T) {
 		{second(NewReduction(Column{VapourPressureHPa: 1166})), "vapour pressure 1166 hPa is outside 0..200 hPa: pascals?"},
 		{second(NewHypsometric(Column{Height: 9000})), "geopotential height 9000 gpm is outside -435..6020 gpm: feet?"},
 		{second(NewHypsometric(Column{TempC: math.NaN()})), "air temperature NaN °C is outside -90..60 °C"},
+		{second(NewHypsometric(Column{VapourPressureHPa: 1166})), "vapour pressure 1166 hPa is outside 0..200 hPa: pascals?"},
+		{second(NewLayer(9000, 10)), "geopotential height 9000 gpm is outside -435..6020 gpm: feet?"},
 		{second(NewLayer(100, 280)), "mean virtual temperature 280 °C is outside -90..70 °C: kelvins?"},
+		{CheckLow(94730, 20, 10), "station pressure 94730 hPa is outside 300..1100 hPa: pascals?"},
+		{CheckLow(1000, 20, 283), "mean virtual temperature 283 °C is outside -90..70 °C: kelvins?"},
 		{CheckLow(1000, 60, 10), "geopotential height for the low-station form 60 gpm is outside -50..50 gpm"},
 	} {
 		require.EqualError(t, c.err, c.says)

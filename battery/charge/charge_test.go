@@ -267,6 +267,12 @@ func TestSettled(t *testing.T) {
 	} {
 		require.Error(t, bad())
 	}
+	lead, err := battery.TypicalCell(battery.SealedLead, 1.5)
+	require.NoError(t, err)
+	s, err = NewString(lead, lead)
+	require.NoError(t, err)
+	_, _, err = s.Settled([]float64{0.2, 0.2}, 2, 25)
+	require.EqualError(t, err, "voltage of the string 2 V and number of cells 2 contradict each other: the cells' curves must reach the voltage")
 }
 
 func TestPlanRefusals(t *testing.T) {

@@ -150,6 +150,18 @@ func TestBrownOut(t *testing.T) {
 	}
 	_, err = BrownOut(p, p.At(100), radio, 25, 100)
 	require.ErrorContains(t, err, "percent?")
+	for says, d := range map[string]Draw{
+		"length of a pulse 0 s is outside 0.0001..3600 s":      {PulseW: 1, PeriodS: 5},
+		"time between pulses 0 s is outside 0.01..86400 s":     {PulseW: 1, PulseS: 5},
+		"least voltage of the load 5400 V is outside 0..200 V": {PulseW: 1, PulseS: 5, PeriodS: 60, LeastV: 5400},
+		"pulse 20000 W is outside 0..10000 W: milliwatts?":     {PulseW: 20000, PulseS: 5, PeriodS: 60},
+		"sleeping load NaN W is outside 0..1000 W":             {SleepW: math.NaN(), PulseS: 5, PeriodS: 60},
+	} {
+		_, err = BrownOut(p, p.At(1), d, 25, 100)
+		require.EqualError(t, err, says)
+	}
+	_, err = BrownOut(p, p.At(1), radio, 298, 100)
+	require.EqualError(t, err, "cell temperature 298 °C is outside -40..85 °C: kelvins?")
 	_, err = BrownOut(p, p.At(1), Draw{PulseW: 1, PulseS: 5, PeriodS: 5}, 25, 100)
 	require.EqualError(t, err, "length of a pulse 5 s and time between pulses 5 s contradict each other: a pulse must end before the next one")
 }

@@ -44,6 +44,8 @@ func TestComplaintsNameThePart(t *testing.T) {
 		"limit nowhere":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "buss", Item: "radio", MaxV: 5}}, `limit of "radio" at node "buss" names a node that no part has`},
 		"limit crossed":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", WorkV: 6, MaxV: 5}}, "a part works below its absolute maximum"},
 		"limit negative":    {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", MaxV: -5}}, "absolute maximum voltage -5 V"},
+		"limit of work":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", Item: "radio", WorkV: 5000}}, `limit of "radio" at node "bus": working voltage 5000 V is outside 0..1000 V: millivolts?`},
+		"limit of power":    {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", MaxW: -1}}, "absolute maximum power -1 W is outside 0..100000 W"},
 		"floating":          {[]Part{pack("bus"), load("bus"), {"W", "x", "y", Wire{Ohm: 1}}}, nil, `floating nodes, tied to the return by no source or load: node "x", "y"`},
 		"loop": {[]Part{pack("bus"), load("bus"), {"W1", "bus", "x", Wire{}}, {"W2", "x", "bus", Wire{}}}, nil,
 			`loop without resistance: node "bus", "x", part "W1", "W2"`},

@@ -316,3 +316,20 @@ func TestDiodeLawsAreInverse(t *testing.T) {
 		require.InDelta(t, -1e-9, e.diodeA(-5), 1e-20)
 	}
 }
+
+// A curve that passes the samples of New and is no number between them leaves
+// nothing to find.
+func TestNoOperatingPointIsSaid(t *testing.T) {
+	c, err := New([]Part{
+		{"S", "", "bus", Source{OpenV: 16, Curve: curve(func(v float64) float64 {
+			if v != math.Trunc(v) {
+				return math.NaN()
+			}
+			return 1 - v/16
+		})}},
+		{"R", "bus", "", Resistor{Ohm: 7}},
+	}, nil)
+	require.NoError(t, err)
+	_, err = c.Solve()
+	require.EqualError(t, err, `no operating point found near node "bus"`)
+}
