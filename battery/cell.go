@@ -41,7 +41,7 @@ type UsablePoint struct {
 // A coin cell has some ten ohm, a 100 Ah cell a fraction of a milliohm.
 var (
 	resistanceRange = limit.Range{Quantity: "cell resistance", Unit: "ohm", Min: 0, Max: 20, Slips: []limit.Slip{{Min: 20.001, Max: 2000, Looks: "milliohms"}}}
-	capacitorRange  = limit.Range{Quantity: "capacitor of the slow part", Unit: "farad", Min: 0, Max: 1e8}
+	capacitorRange  = limit.Range{Quantity: "capacitor of the slow part", Unit: "F", Min: 0, Max: 1e8}
 	coldRange       = limit.Range{Quantity: "activation temperature of the resistance", Unit: "K", Min: 0, Max: 10000, Slips: []limit.Slip{{Min: 10001, Max: 100000, Looks: "joules per mole"}}}
 	coulombicRange  = limit.Range{Quantity: "coulombic efficiency", Min: 0.3, Max: 1, Slips: []limit.Slip{{Min: 30, Max: 100, Looks: "percent"}}}
 	selfRange       = limit.Range{Quantity: "self-discharge", Unit: "% a month", Min: 0, Max: 60}
@@ -65,7 +65,7 @@ func (c Cell) Check() error {
 		return &stationphysics.RangeError{Quantity: "number of curve points", Value: 0, Min: 2, Max: maxCurvePoints}
 	}
 	if c.R1Ohm > 0 && !(c.C1Farad > 0) {
-		return &stationphysics.ConflictError{Quantities: []string{"R1", "C1"}, Values: []float64{c.R1Ohm, c.C1Farad}, Units: []string{"ohm", "farad"},
+		return &stationphysics.ConflictError{Quantities: []string{"R1", "C1"}, Values: []float64{c.R1Ohm, c.C1Farad}, Units: []string{"ohm", "F"},
 			Rule: "a resistance of the slow part needs its capacitor"}
 	}
 	if len(c.Usable) > maxUsablePoints {
@@ -77,7 +77,10 @@ func (c Cell) Check() error {
 		}
 		if i > 0 {
 			if p := c.Usable[i-1]; !(u.TempC > p.TempC) || u.UsableFrac < p.UsableFrac {
-				return conflict("temperature and usable share of the points must rise", "", "temperature", p.TempC, "next temperature", u.TempC)
+				return &stationphysics.ConflictError{
+					Quantities: []string{"temperature", "usable share", "temperature of the next point", "its usable share"},
+					Values:     []float64{p.TempC, p.UsableFrac, u.TempC, u.UsableFrac}, Units: []string{"°C", "", "°C", ""},
+					Rule: "temperature and usable share of the points must rise"}
 			}
 		}
 	}

@@ -91,10 +91,10 @@ func NewConverter(s ConverterSpec) (Converter, error) {
 		last := &c.knots[n]
 		k := inputKnot{loadA: p.LoadA, inW: s.OutputV * p.LoadA / p.EfficiencyFrac}
 		if !(k.loadA > last.loadA) {
-			return Converter{}, conflict("load "+strconv.Itoa(n), last.loadA, "load "+strconv.Itoa(n+1), k.loadA, "A", "the loads of an efficiency curve rise")
+			return Converter{}, conflict("load of point "+strconv.Itoa(n), last.loadA, "load of point "+strconv.Itoa(n+1), k.loadA, "A", "the loads of an efficiency curve rise")
 		}
 		if !(k.inW > last.inW) {
-			return Converter{}, conflict("input power "+strconv.Itoa(n), last.inW, "input power "+strconv.Itoa(n+1), k.inW, "W", "more load takes more input power: are columns swapped, or is the quiescent current too large?")
+			return Converter{}, conflict("input power of point "+strconv.Itoa(n), last.inW, "input power of point "+strconv.Itoa(n+1), k.inW, "W", "more load takes more input power: are columns swapped, or is the quiescent current too large?")
 		}
 		last.slopeV = (k.inW - last.inW) / (k.loadA - last.loadA)
 		c.knots = append(c.knots, k)

@@ -180,11 +180,11 @@ func TestConverterRefuses(t *testing.T) {
 	s = stepDown
 	s.Curve = []EfficiencyPoint{{0.1, 0.8}, {0.1, 0.9}}
 	_, err = NewConverter(s)
-	require.ErrorContains(t, err, "load 1 0.1 A and load 2 0.1 A contradict")
+	require.ErrorContains(t, err, "load of point 1 0.1 A and load of point 2 0.1 A contradict")
 	s.Curve = []EfficiencyPoint{{0.1, 0.5}, {0.11, 0.9}}
 	_, err = NewConverter(s)
-	require.ErrorContains(t, err, "input power 1 ")
-	require.ErrorContains(t, err, " and input power 2 ")
+	require.ErrorContains(t, err, "input power of point 1 ")
+	require.ErrorContains(t, err, " and input power of point 2 ")
 	s = stepDown
 	s.MaxInputV = 5
 	_, err = NewConverter(s)

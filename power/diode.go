@@ -101,7 +101,7 @@ func DiodeFromPoints(kind DiodeKind, tempC float64, low, high ForwardPoint) (Dio
 		return Diode{}, err
 	}
 	conflict := func(rule string) error {
-		return &stationphysics.ConflictError{Quantities: []string{"first point", "", "second point", ""},
+		return &stationphysics.ConflictError{Quantities: []string{"voltage", "current of the first point", "voltage", "current of the second point"},
 			Values: []float64{low.VoltageV, low.CurrentA, high.VoltageV, high.CurrentA}, Units: []string{"V", "A", "V", "A"}, Rule: rule}
 	}
 	if !(high.CurrentA > low.CurrentA && high.VoltageV > low.VoltageV) {

@@ -13,8 +13,8 @@ var (
 	ignoreRange  = limit.Range{Quantity: "ignore time after a closure", Unit: "s", Min: 0, Max: 2, Slips: []limit.Slip{{Min: 2, Max: 2000, Looks: "milliseconds"}}}
 	rateRange    = limit.Range{Quantity: "rain intensity", Unit: "mm/h", Min: 0, Max: 2000}
 	pointsRange  = limit.Range{Quantity: "number of calibration points", Min: 3, Max: 1e6}
-	volumeRange  = limit.Range{Quantity: "volume of water poured", Unit: "m3", Min: 1e-6, Max: 0.1, Slips: []limit.Slip{{Min: 1, Max: 1e5, Looks: "millilitres"}}}
-	areaRange    = limit.Range{Quantity: "area of the funnel", Unit: "m2", Min: 1e-3, Max: 1, Slips: []limit.Slip{{Min: 10, Max: 2000, Looks: "square centimetres"}}}
+	volumeRange  = limit.Range{Quantity: "volume of water poured", Unit: "m³", Min: 1e-6, Max: 0.1, Slips: []limit.Slip{{Min: 1, Max: 1e5, Looks: "millilitres"}}}
+	areaRange    = limit.Range{Quantity: "area of the funnel", Unit: "m²", Min: 1e-3, Max: 1, Slips: []limit.Slip{{Min: 10, Max: 2000, Looks: "square centimetres"}}}
 	pourRange    = limit.Range{Quantity: "duration of pouring", Unit: "s", Min: 1, Max: 1e6}
 )
 

@@ -4,7 +4,7 @@ import "github.com/stationphysics/stationphysics/internal/limit"
 
 var (
 	radiantTemp = limit.Range{Quantity: "radiating temperature", Unit: "°C", Min: -150, Max: 1000}
-	outerFilm   = limit.Range{Quantity: "surface coefficient", Unit: "W/(m² K)", Min: 0.5, Max: 500}
+	outerFilm   = limit.Range{Quantity: "surface coefficient", Unit: "W/(m²·K)", Min: 0.5, Max: 500}
 	longwave    = limit.Range{Quantity: "long-wave term", Unit: "K", Min: 0, Max: 30}
 )
 

@@ -68,7 +68,7 @@ type SealedBox struct {
 var (
 	fraction     = limit.Range{Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1, Max: 100, Looks: "percent"}}}
 	boxArea      = limit.Range{Unit: "m²", Min: 1e-4, Max: 100, Slips: []limit.Slip{{Min: 100, Max: 1e8, Looks: "square centimetres or millimetres"}}}
-	boxWall      = limit.Range{Quantity: "wall conductance", Unit: "W/(m² K)", Min: 0.01, Max: 1000}
+	boxWall      = limit.Range{Quantity: "wall conductance", Unit: "W/(m²·K)", Min: 0.01, Max: 1000}
 	boxCapacity  = limit.Range{Quantity: "heat capacity", Unit: "J/K", Min: 0, Max: 1e7}
 	boxAir       = limit.Range{Quantity: "air temperature", Unit: "°C", Min: -90, Max: 70, Slips: []limit.Slip{{Min: 183, Max: 343.15, Looks: "kelvins"}, {Min: 70, Max: 160, Looks: "degrees Fahrenheit"}}}
 	boxSun       = limit.Range{Quantity: "sunlight", Unit: "W/m²", Min: 0, Max: 1600, Slips: []limit.Slip{{Min: 1600, Max: 200000, Looks: "lux"}}}

@@ -37,7 +37,7 @@ var (
 	fullCyclesRange    = limit.Range{Quantity: "full cycles", Min: 0, Max: 20000}
 	calendarTempRange  = limit.Range{Quantity: "cell temperature of the calendar model", Unit: "°C", Min: 0, Max: 60, Slips: []limit.Slip{{Min: 273, Max: 333, Looks: "kelvins"}}}
 	calendarSoCRange   = limit.Range{Quantity: "state of charge", Min: 0, Max: 1, Slips: []limit.Slip{{Min: 1.001, Max: 100, Looks: "percent"}}}
-	calendarYearsRange = limit.Range{Quantity: "years", Min: 0, Max: 30}
+	calendarYearsRange = limit.Range{Quantity: "age", Unit: "years", Min: 0, Max: 30}
 )
 
 func rateFactor(ratePerH float64) float64 {

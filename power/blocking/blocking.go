@@ -53,7 +53,7 @@ func NewLeakage(points ...LeakagePoint) (Leakage, error) {
 }
 
 func conflict(what string, a, b float64, unit, rule string) error {
-	return &stationphysics.ConflictError{Quantities: []string{what, "next"}, Values: []float64{a, b}, Units: []string{unit, unit}, Rule: rule}
+	return &stationphysics.ConflictError{Quantities: []string{what, "next " + what}, Values: []float64{a, b}, Units: []string{unit, unit}, Rule: rule}
 }
 
 // CurrentA returns the reverse current in A at a junction temperature: between

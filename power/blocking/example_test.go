@@ -140,7 +140,7 @@ func ExamplePart_creep() {
 func ExampleNewLeakage() {
 	_, err := blocking.NewLeakage(blocking.LeakagePoint{JunctionC: 125, CurrentA: 1e-3}, blocking.LeakagePoint{JunctionC: 25, CurrentA: 10e-3})
 	fmt.Println(err)
-	// Output: junction temperature 125 °C and next 25 °C contradict each other: the points stand by rising temperature
+	// Output: junction temperature 125 °C and next junction temperature 25 °C contradict each other: the points stand by rising temperature
 }
 
 // Day and night together: is the diode worth its place?

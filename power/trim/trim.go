@@ -63,7 +63,7 @@ var (
 	tTrkTol = limit.Range{Quantity: "track tolerance", Unit: "%", Min: 0, Max: 30}
 	tTrkPPM = limit.Range{Quantity: "track drift", Unit: "ppm/K", Min: 0, Max: 5000}
 	tCRV    = limit.Range{Quantity: "contact resistance variation", Unit: "%", Min: 0, Max: 20}
-	tTravel = limit.Range{Quantity: "electrical travel", Unit: "°", Min: 30, Max: 20000, Slips: []limit.Slip{{Min: 1, Max: 29, Looks: "turns"}}}
+	tTravel = limit.Range{Quantity: "electrical travel", Unit: "deg", Min: 30, Max: 20000, Slips: []limit.Slip{{Min: 1, Max: 29, Looks: "turns"}}}
 	tInput  = limit.Range{Quantity: "highest input", Unit: "V", Min: 0.1, Max: 200}
 )
 
