@@ -355,7 +355,7 @@ func TestBenchTableIsRead(t *testing.T) {
 		}
 		for _, v := range refuses {
 			err := read(map[string]string{c.name: v}, without)
-			var te *bench.TableError
+			var te *station.InputError
 			require.True(t, errors.As(err, &te), "%s = %s: %v", c.name, v, err)
 			require.Equal(t, 2, te.Line, c.name)
 		}

@@ -15,6 +15,7 @@ import (
 	"github.com/stationphysics/stationphysics/internal/refdata"
 	"github.com/stationphysics/stationphysics/power"
 	"github.com/stationphysics/stationphysics/power/parts"
+	"github.com/stationphysics/stationphysics/station"
 )
 
 // lm1117 is the 5 V part as its sheet has it: 4.8 to 5.2 V at 6.5 to 12 V of
@@ -670,23 +671,27 @@ func TestReadTableRefuses(t *testing.T) {
 	for name, c := range map[string]struct{ text, says string }{
 		"empty":          {"# only a note\n", "t.csv: the table is empty"},
 		"no rows":        {"input V,output V,load ohm\n", "t.csv:1: a header but no rows"},
-		"unknown column": {"input V,output V,load ohm,mood\n", `t.csv:1: column "mood": no such quantity`},
-		"no unit":        {"input,output V,load ohm\n", `t.csv:1: column "input": the unit is missing`},
-		"wrong unit":     {"input V,output V,load ohm,tab F\n", `column "tab F": the unit "F" is not accepted: give °C`},
+		"unknown column": {"input V,output V,load ohm,mood\n", `t.csv:1: mood: no such quantity`},
+		"no unit":        {"input,output V,load ohm\n", `t.csv:1: input: the unit is missing`},
+		"wrong unit":     {"input V,output V,load ohm,tab F\n", `tab F: the unit "F" is not accepted: give °C`},
 		"kelvins":        {"input V,output V,load ohm,tab K\n", `the unit "K" is not accepted`},
 		"megaohm":        {"input V,output V,load Mohm\n", `the unit "Mohm" is not accepted`},
 		"megavolts":      {"input MV,output V,load ohm\n", `the unit "MV" is not accepted`},
-		"twice":          {"input V,input mV,output V,load ohm\n", `column "input mV": the same quantity as column "input V"`},
+		"twice":          {"input V,input mV,output V,load ohm\n", `input mV: the same quantity as column "input V"`},
 		"no input":       {"output V,load ohm\n", `no column "input"`},
 		"no output":      {"input V,load ohm\n", `no column "output" or "own"`},
 		"no load":        {"input V,output V\n", `no column "load" or "current"`},
-		"no number":      {"input V,output V,load ohm\n9,5,thirty\n", `t.csv:2: column "load ohm": "thirty" is no number`},
+		"no number":      {"input V,output V,load ohm\n9,5,thirty\n", `t.csv:2: load ohm: "thirty" is no number`},
 		"decimal comma":  {"input V,output V,load ohm\n9,5,01,30\n", "t.csv:2: 4 cells under a header of 3; is a comma"},
-		"out of range":   {"input V,output V,load ohm\n9,5,30\n9000,5,30\n", `t.csv:3: column "input V": input voltage 9000 V is outside 0..150 V: millivolts?`},
+		"out of range":   {"input V,output V,load ohm\n9,5,30\n9000,5,30\n", `t.csv:3: input V: input voltage 9000 V is outside 0..150 V: millivolts?`},
 		"negative ohms":  {"input V,output V,load ohm\n9,5,-30\n", "load resistance -30 ohm"},
 		"amperes as ohm": {"input V,output V,load ohm\n9,5,0.05\n", "a current in the column of the resistance?"},
 		"ohms as amps":   {"input V,output V,current A\n9,5,30\n", "ohms in the column of the current?"},
 		"not a number":   {"input V,output V,load ohm\n9,NaN,30\n", "output voltage NaN V"},
+		"hot tab":        {"input V,output V,load ohm,tab C\n9,5,30,300\n", "t.csv:2: tab C: tab temperature 300 °C is outside -60..250 °C: kelvins?"},
+		"hot room":       {"input V,output V,load ohm,room C\n9,5,30,70\n", "t.csv:2: room C: room temperature 70 °C is outside -60..60 °C: degrees Fahrenheit?"},
+		"before":         {"input V,output V,load ohm,dwell s\n9,5,30,-1\n", "t.csv:2: dwell s: dwell -1 s is outside 0..1e+06 s"},
+		"own milliwatts": {"input V,own W,load ohm\n9,1200,30\n", "t.csv:2: own W: own power figure 1200 W is outside 0..1000 W: milliwatts?"},
 		"swapped":        {"input V,output V,load ohm\n5,9,30\n5,10,30\n", `t.csv:1: the columns "output" and "input" look swapped`},
 		"tab and room":   {"input V,output V,load ohm,tab C,room C\n9,5,30,21,45\n", `the columns "room" and "tab" look swapped`},
 		"open quote":     {"input V,output V,load ohm\n9,\"5,30\n", "t.csv:2: a quoted field"},
@@ -696,7 +701,7 @@ func TestReadTableRefuses(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := ReadTable("t.csv", strings.NewReader(c.text))
-			var te *TableError
+			var te *station.InputError
 			require.True(t, errors.As(err, &te), "%v", err)
 			require.ErrorContains(t, err, c.says)
 			require.Less(t, len(err.Error()), 300)

@@ -165,8 +165,8 @@ func ExampleReadTable() {
 	fmt.Println(err)
 	// Output:
 	// bench.csv:1: the columns "output" and "input" look swapped: output is above input in every row
-	// bench.csv:1: column "tab F": the unit "F" is not accepted: give °C
-	// bench.csv:2: column "input V": input voltage 8000 V is outside 0..150 V: millivolts?
+	// bench.csv:1: tab F: the unit "F" is not accepted: give °C
+	// bench.csv:2: input V: input voltage 8000 V is outside 0..150 V: millivolts?
 }
 
 // Heat that hides.

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/station"
 	"github.com/stationphysics/stationphysics/station/internal/table"
 )
 
@@ -35,35 +36,6 @@ func NewRow() Row {
 // MaxRows is the largest number of rows a table may have. A bench test has
 // tens; a longer file is a log.
 const MaxRows = 2000
-
-// A TableError is a mistake in a table, with its place.
-type TableError struct {
-	File   string // as the caller named it
-	Line   int    // from 1; 0 where no line can be named
-	Column string // the column as the header has it, empty if none
-	Err    error  // what is wrong; a *stationphysics.RangeError where a number is out of range
-}
-
-// Error gives file, line, column and what is wrong in one line.
-func (e *TableError) Error() string {
-	var b strings.Builder
-	b.WriteString(e.File)
-	if e.Line > 0 {
-		b.WriteByte(':')
-		b.WriteString(strconv.Itoa(e.Line))
-	}
-	b.WriteString(": ")
-	if e.Column != "" {
-		b.WriteString("column ")
-		b.WriteString(strconv.Quote(e.Column))
-		b.WriteString(": ")
-	}
-	b.WriteString(e.Err.Error())
-	return b.String()
-}
-
-// Unwrap returns what is wrong, without the place.
-func (e *TableError) Unwrap() error { return e.Err }
 
 // A quantity is one column a table may have.
 type quantity struct {
@@ -119,16 +91,18 @@ type column struct {
 // (kohm), dwell in min. Empty cells were not measured; lines that begin with #
 // and empty lines are passed over.
 //
-// The error is a *TableError with file name and line: an unknown column, a unit
+// The error is a *station.InputError with file name and line: an unknown column, a unit
 // missing or wrong, a number out of range, more than MaxRows rows, a line
 // without end, or columns that look swapped because every output lies above
 // its input, or every tab below the room.
 func ReadTable(file string, in io.Reader) ([]Row, error) {
 	t := table.New(in)
-	fail := func(col string, err error) error { return &TableError{file, t.Line(), col, err} }
+	fail := func(col string, err error) error {
+		return &station.InputError{File: file, Line: t.Line(), Key: col, Err: err}
+	}
 	head, err := t.Next()
 	if errors.Is(err, io.EOF) {
-		return nil, &TableError{File: file, Err: errors.New("the table is empty: a header and rows are needed")}
+		return nil, &station.InputError{File: file, Err: errors.New("the table is empty: a header and rows are needed")}
 	}
 	if err != nil {
 		return nil, fail("", err)
@@ -186,10 +160,10 @@ func ReadTable(file string, in io.Reader) ([]Row, error) {
 		rows = append(rows, row)
 	}
 	if len(rows) == 0 {
-		return nil, &TableError{File: file, Line: headLine, Err: errors.New("a header but no rows")}
+		return nil, &station.InputError{File: file, Line: headLine, Err: errors.New("a header but no rows")}
 	}
 	if err := swapped(rows); err != nil {
-		return nil, &TableError{File: file, Line: headLine, Err: err}
+		return nil, &station.InputError{File: file, Line: headLine, Err: err}
 	}
 	return rows, nil
 }
