@@ -88,7 +88,7 @@ func Characterise(before, between, now StationHPa) (t Tendency, ok bool) {
 
 // ErrTimeRunsBack is returned by TendencyWindow.Add for a time before the last
 // one.
-var ErrTimeRunsBack = errors.New("baro: a pressure older than the one before: times must rise")
+var ErrTimeRunsBack = errors.New("a pressure older than the one before: times must rise")
 
 const (
 	windowMinutes = 195 // three hours and the tolerance at their start

@@ -75,7 +75,7 @@ func (*UnknownChemistryError) Known() []string {
 
 // Error gives the one-line text with the known names.
 func (e *UnknownChemistryError) Error() string {
-	return "battery: unknown chemistry " + quote(e.Name) + "; known are " + strings.Join(e.Known(), ", ")
+	return "unknown chemistry " + quote(e.Name) + "; known are " + strings.Join(e.Known(), ", ")
 }
 
 // quote keeps a stray line break or control character out of an error text.

@@ -42,7 +42,7 @@ func TestParseChemistry(t *testing.T) {
 		}
 	}
 	_, err := ParseChemistry("x\n\"y")
-	require.EqualError(t, err, `battery: unknown chemistry "x??y"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`)
+	require.EqualError(t, err, `unknown chemistry "x??y"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`)
 	_, err = ParseChemistry(string(make([]byte, 5000)))
 	require.Less(t, len(err.Error()), 300)
 	require.Equal(t, "no chemistry", Chemistry(0).String())
@@ -158,14 +158,14 @@ func TestPackLimits(t *testing.T) {
 	require.True(t, math.IsNaN(p.ChargeV) && math.IsNaN(p.FloatV) && math.IsNaN(p.OverchargeV))
 
 	for text, f := range map[string]func() error{
-		"number of cells in series 0 is outside 1..32":                                                                                 func() error { _, err := LiFePO4.PackLimits(0, 20); return err },
-		"number of cells in series 33 is outside 1..32":                                                                                func() error { _, err := LiFePO4.PackLimits(33, 20); return err },
-		"cell temperature 293.15 °C is outside -40..85 °C: kelvins?":                                                                   func() error { _, err := LiFePO4.PackLimits(2, 293.15); return err },
-		"cell temperature 104 °C is outside -40..85 °C: degrees Fahrenheit?":                                                           func() error { _, err := LiFePO4.PackLimits(2, 104); return err },
-		"cell temperature NaN °C is outside -40..85 °C":                                                                                func() error { _, err := LiFePO4.PackLimits(2, math.NaN()); return err },
-		"capacity 1500 Ah is outside 0.03..400 Ah: milliampere-hours?":                                                                 func() error { _, err := TypicalCell(LiFePO4, 1500); return err },
-		"capacity 0 Ah is outside 0.03..400 Ah":                                                                                        func() error { _, err := TypicalCell(LiFePO4, 0); return err },
-		`battery: unknown chemistry "no chemistry"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`: func() error { _, err := Chemistry(0).PackLimits(2, 20); return err },
+		"number of cells in series 0 is outside 1..32":                                                                        func() error { _, err := LiFePO4.PackLimits(0, 20); return err },
+		"number of cells in series 33 is outside 1..32":                                                                       func() error { _, err := LiFePO4.PackLimits(33, 20); return err },
+		"cell temperature 293.15 °C is outside -40..85 °C: kelvins?":                                                          func() error { _, err := LiFePO4.PackLimits(2, 293.15); return err },
+		"cell temperature 104 °C is outside -40..85 °C: degrees Fahrenheit?":                                                  func() error { _, err := LiFePO4.PackLimits(2, 104); return err },
+		"cell temperature NaN °C is outside -40..85 °C":                                                                       func() error { _, err := LiFePO4.PackLimits(2, math.NaN()); return err },
+		"capacity 1500 Ah is outside 0.03..400 Ah: milliampere-hours?":                                                        func() error { _, err := TypicalCell(LiFePO4, 1500); return err },
+		"capacity 0 Ah is outside 0.03..400 Ah":                                                                               func() error { _, err := TypicalCell(LiFePO4, 0); return err },
+		`unknown chemistry "no chemistry"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`: func() error { _, err := Chemistry(0).PackLimits(2, 20); return err },
 	} {
 		require.EqualError(t, f(), text)
 	}

@@ -47,7 +47,7 @@ const (
 )
 
 // ErrOrder reports closures that are not in the order of time.
-var ErrOrder = errors.New("rain: a closure older than the one before: times must rise")
+var ErrOrder = errors.New("a closure older than the one before: times must rise")
 
 // A Gauge follows a bucket's closures in fixed memory. Make it with NewGauge; it
 // is not safe for concurrent use.

@@ -110,7 +110,7 @@ func EstimateCopper(pkg string, topMm2 float64) (CopperEstimate, error) {
 	rows := CopperRows(pkg)
 	rows = slices.DeleteFunc(rows, func(r CopperRow) bool { return r.BottomMm2 > 0 || math.IsNaN(r.TopMm2) })
 	if len(rows) == 0 {
-		return CopperEstimate{}, fmt.Errorf("thermal: no copper-area table is held for package %q", pkg)
+		return CopperEstimate{}, fmt.Errorf("no copper-area table is held for package %q", pkg)
 	}
 	est := CopperEstimate{LowKPerW: math.Inf(1), HighKPerW: math.Inf(-1)}
 	covered := limit.Range{Quantity: "copper area", Unit: "mm²", Min: math.Inf(1), Max: math.Inf(-1),

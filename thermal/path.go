@@ -9,7 +9,7 @@ import (
 // ErrNoBoard is returned for a junction-to-ambient resistance without the
 // board it was measured on. JESD51-3 and JESD51-7 define such boards; the same
 // part on another one easily differs by a factor of three.
-var ErrNoBoard = errors.New("thermal: a junction-to-ambient resistance holds for one board only: state the board")
+var ErrNoBoard = errors.New("a junction-to-ambient resistance holds for one board only: state the board")
 
 // A Path is the chain of resistances that heat passes from a junction to the
 // air: junction to case (or tab), case to sink, sink to air. It is steady

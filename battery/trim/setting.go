@@ -12,7 +12,7 @@ import (
 // ErrNoChargeVoltage is returned where a charge voltage is asked of a chemistry
 // that has none: a NiMH cell is charged by current and time, and full when its
 // voltage bends or its temperature climbs.
-var ErrNoChargeVoltage = errors.New("trim: NiMH has no charge voltage to set: it is charged by current and time, and ended by the bend of its voltage or its temperature")
+var ErrNoChargeVoltage = errors.New("NiMH has no charge voltage to set: it is charged by current and time, and ended by the bend of its voltage or its temperature")
 
 // A Spec is what decides how high a charger may be set for a pack. Every
 // error is a half-width, its sign unknown; the worst case takes all of them

@@ -94,7 +94,7 @@ func IEC(nominalMm2 float64, class Class) (Conductor, error) {
 // notOf words that a value is none of a series of IEC 60228.
 func notOf(quantity string, v float64, unit string, series []float64, rule string) error {
 	nearest := slices.MinFunc(series, func(a, b float64) int { return cmp.Compare(math.Abs(a-v), math.Abs(b-v)) })
-	return &stationphysics.ConflictError{Quantities: []string{quantity, "the nearest of IEC 60228"}, Values: []float64{v, nearest}, Units: []string{unit, unit}, Rule: rule}
+	return &stationphysics.ConflictError{Quantities: []string{quantity, "nearest " + quantity + " of IEC 60228"}, Values: []float64{v, nearest}, Units: []string{unit, unit}, Rule: rule}
 }
 
 // AreaMm2 returns the area in mm², nominal for a conductor of IEC 60228.

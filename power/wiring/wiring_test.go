@@ -82,12 +82,12 @@ func TestConductors(t *testing.T) {
 	_, err = Copper(0)
 	limittest.RefusesRange(t, err, "conductor area")
 	_, err = IEC(1.2, Flexible)
-	require.EqualError(t, err, "nominal area 1.2 mm² and the nearest of IEC 60228 1 mm² contradict each other: the areas are 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35 and 50 mm²")
+	require.EqualError(t, err, "nominal area 1.2 mm² and nearest nominal area of IEC 60228 1 mm² contradict each other: the areas are 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35 and 50 mm²")
 	_, err = IEC(70, Solid)
 	require.EqualError(t, err, "nominal area 70 mm² is outside 0.5..50 mm²")
 	for class, nearest := range map[Class]string{0: "1", 3: "2", 4: "5", 6: "5"} {
 		_, err = IEC(1.5, class)
-		require.EqualError(t, err, fmt.Sprintf("conductor class %d and the nearest of IEC 60228 %s contradict each other: the classes are 1 (solid), 2 (stranded) and 5 (flexible)", class, nearest))
+		require.EqualError(t, err, fmt.Sprintf("conductor class %d and nearest conductor class of IEC 60228 %s contradict each other: the classes are 1 (solid), 2 (stranded) and 5 (flexible)", class, nearest))
 	}
 }
 

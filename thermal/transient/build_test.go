@@ -320,6 +320,10 @@ func TestFitCannotTell(t *testing.T) {
 	limittest.RefusesRange(t, err, "power")
 	_, err = FitWarmUp(times, temps, 21, 1e-9)
 	require.NoError(t, err)
+	late := append([]float64(nil), times...)
+	late[3] = math.NaN()
+	_, err = FitWarmUp(late, temps, 21, 1)
+	require.EqualError(t, err, "reading 4: time of a reading NaN s is outside -1e+09..1e+09 s")
 	_, err = FitWarmUp(times, temps, 294, 1)
 	limittest.RefusesRange(t, err, "ambient temperature")
 	temps[7] = nan
