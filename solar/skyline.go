@@ -61,7 +61,7 @@ func NewSkyline(points []SkylinePoint) (Skyline, error) {
 	for i := 2; i < len(p); i++ {
 		if a := p[i].AzimuthDeg; a == p[i-2].AzimuthDeg {
 			return Skyline{}, &stationphysics.ConflictError{
-				Quantities: []string{"skyline point", "skyline point", "skyline point"},
+				Quantities: slices.Repeat([]string{skylineAzimuth.Quantity}, 3),
 				Values:     []float64{a, a, a},
 				Units:      []string{"deg", "deg", "deg"},
 				Rule:       "one azimuth takes two points at most, the foot and the top of a vertical edge",

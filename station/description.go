@@ -52,7 +52,7 @@ type Site struct {
 
 // A Climate gives the monthly means, January first, and the extremes.
 type Climate struct {
-	GlobalKWhPerM2 []float64 `toml:"global_kwh_per_m2_day" unit:"kWh/m2" len:"12" range:"0..12" slip:"12.5..400 a monthly sum instead of a daily mean" doc:"mean daily sun on the flat in each month, January first: a weather service or a solar atlas has it"`
+	GlobalKWhPerM2 []float64 `toml:"global_kwh_per_m2_day" unit:"kWh/m²" len:"12" range:"0..12" slip:"12.5..400 a monthly sum instead of a daily mean" doc:"mean daily sun on the flat in each month, January first: a weather service or a solar atlas has it"`
 	AirC           []float64 `toml:"air_c" unit:"°C" len:"12" range:"-60..50" slip:"200..330 kelvins; 51..120 degrees Fahrenheit" doc:"mean air temperature of each month, January first"`
 	RecordLowC     *float64  `toml:"record_low_c" unit:"°C" range:"-70..30" slip:"200..310 kelvins" doc:"lowest air temperature on record"`
 	RecordHighC    *float64  `toml:"record_high_c" unit:"°C" range:"-20..60" slip:"270..340 kelvins; 61..140 degrees Fahrenheit" doc:"highest air temperature on record"`
@@ -94,12 +94,12 @@ type Charger struct {
 	HoldV       *float64 `toml:"hold_v" unit:"V" range:"2..150" doc:"input voltage that the first trimmer makes it hold"`
 	SetV        *float64 `toml:"set_v" unit:"V" range:"1..60" slip:"1000..60000 millivolts" doc:"output voltage at the second trimmer, read with nothing connected"`
 	LimitA      *float64 `toml:"limit_a" unit:"A" range:"0.01..30" slip:"31..30000 milliamperes" doc:"charge current limit"`
-	EffFrac     *float64 `toml:"efficiency" range:"0.3..1" slip:"30..100 a percentage" std:"0.85" doc:"output power over input power"`
+	EffFrac     *float64 `toml:"efficiency" range:"0.3..1" slip:"30..100 a percentage" std:"0.85" doc:"efficiency, output power over input power"`
 	IdleA       *float64 `toml:"idle_a" unit:"A" range:"0..0.1" slip:"0.2..100 milliamperes" std:"0.001" doc:"current it draws from the pack in the dark"`
 	OpenWiperV  *float64 `toml:"open_wiper_v" unit:"V" range:"0..150" doc:"output voltage when the wiper of the output trimmer opens"`
 	DriftPct    *float64 `toml:"drift_pct" unit:"%" range:"0..20" std:"1" doc:"drift and temperature error of the output setting"`
 	MeterPct    *float64 `toml:"meter_pct" unit:"%" range:"0..10" std:"0.5" doc:"accuracy of the meter the trims are read with, percent of reading"`
-	MeterDigits *int     `toml:"meter_digits" range:"0..50" std:"2" doc:"accuracy of the meter, digits"`
+	MeterDigits *int     `toml:"meter_digits" range:"0..50" std:"2" doc:"digits of the last place in the accuracy of the meter"`
 	MeterStepV  *float64 `toml:"meter_step_v" unit:"V" range:"0.0001..1" std:"0.01" doc:"one digit of the meter in the range used"`
 }
 
@@ -179,8 +179,8 @@ type Link struct {
 
 // A Box is the enclosure in the sun.
 type Box struct {
-	AreaM2       *float64 `toml:"area_m2" unit:"m2" range:"0.005..5" doc:"outer surface"`
-	SunnyAreaM2  *float64 `toml:"sunny_area_m2" unit:"m2" range:"0..5" doc:"surface seen from the sun; a quarter of area_m2 if absent"`
+	AreaM2       *float64 `toml:"area_m2" unit:"m²" range:"0.005..5" doc:"outer surface"`
+	SunnyAreaM2  *float64 `toml:"sunny_area_m2" unit:"m²" range:"0..5" doc:"surface seen from the sun; a quarter of area_m2 if absent"`
 	Absorptance  *float64 `toml:"absorptance" range:"0.05..1" slip:"5..100 a percentage" doc:"share of sunlight that the colour absorbs: white 0.25, grey 0.6, black 0.95, common practice"`
 	OwnW         *float64 `toml:"own_w" unit:"W" range:"0..50" std:"0" doc:"mean power turned into heat inside, beside what the regulators lose"`
 	ElectronicsC *float64 `toml:"electronics_max_c" unit:"°C" range:"30..125" std:"60" doc:"largest rated air temperature of the electronics"`

@@ -59,6 +59,7 @@ func TestTemplateReadsAsIsAndWhenTakenIn(t *testing.T) {
 
 func TestWriteReportsAWriteError(t *testing.T) {
 	require.ErrorIs(t, demo(t).WriteTOML(failing{}), os.ErrClosed)
+	require.ErrorIs(t, (&Description{Name: "a"}).WriteTOML(failing{}), os.ErrClosed, "so short that only the end is written")
 	require.ErrorIs(t, demo(t).WriteTemplate(failing{}), os.ErrClosed)
 	require.ErrorIs(t, FieldReference(failing{}), os.ErrClosed)
 }

@@ -3,6 +3,7 @@ package station
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -136,6 +137,13 @@ func TestPictureDataNameWhatIsMissing(t *testing.T) {
 	cells, err := m.Cells()
 	require.NoError(t, err)
 	require.True(t, math.IsNaN(cells.TripV) && math.IsNaN(cells.ReleaseV))
+
+	d.Climate.RecordLowC, d.Climate.RecordHighC = Of(30.0), Of(-20.0)
+	_, err = compiled(t, d).Held()
+	require.EqualError(t, err, "description: climate: record low 30 °C and record high -20 °C contradict each other: the record low is below the record high")
+	d.Climate.GlobalKWhPerM2 = slices.Repeat([]float64{12}, 12)
+	_, err = compiled(t, d).Synthetic(1)
+	require.ErrorContains(t, err, "description: climate: daily global irradiation in January 12 kWh/m² is outside 0..")
 
 	d.Pack.Chemistry = "nimh"
 	_, err = compiled(t, d).Cells()

@@ -31,14 +31,14 @@ const maxDescription = 1 << 20
 func Read(in io.Reader, file string) (*Description, error) {
 	data, err := io.ReadAll(io.LimitReader(in, maxDescription+1))
 	if err != nil {
-		return nil, InputErrors{{File: file, Err: err}}
+		return nil, InputErrors{&InputError{File: file, Err: err}}
 	}
 	if len(data) > maxDescription {
-		return nil, InputErrors{{File: file, Err: fmt.Errorf("the file is larger than %d bytes, no description needs that", maxDescription)}}
+		return nil, InputErrors{&InputError{File: file, Err: fmt.Errorf("the file is larger than %d bytes, no description needs that", maxDescription)}}
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	if err := isText(data); err != nil {
-		return nil, InputErrors{{File: file, Err: err}}
+		return nil, InputErrors{&InputError{File: file, Err: err}}
 	}
 	tree := map[string]any{}
 	if err := toml.Unmarshal(data, &tree); err != nil {
@@ -48,7 +48,7 @@ func Read(in io.Reader, file string) (*Description, error) {
 			line, _ = de.Position()
 			err = errors.New(strings.TrimPrefix(de.Error(), "toml: ") + slip(data, line))
 		}
-		return nil, InputErrors{{File: file, Line: line, Err: err}}
+		return nil, InputErrors{&InputError{File: file, Line: line, Err: err}}
 	}
 	f := &filler{file: file, lines: keyLines(data)}
 	d := &Description{}

@@ -5,12 +5,15 @@ import (
 	"errors"
 	"math"
 	"reflect"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit"
 )
 
 func TestReadTakesWhatIsThereAndNoMore(t *testing.T) {
@@ -87,8 +90,8 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"kelvins":               {"[reading]\nair_c = 293.15", `x.toml:2: reading.air_c: air temperature in the shield 293.15 °C is outside -80..60 °C: kelvins?`},
 		"milliamperes":          {"[panel]\nimp_a = 580", `x.toml:2: panel.imp_a: current at maximum power 580 A is outside 0.005..30 A: milliamperes?`},
 		"milliampere-hours":     {"[pack]\ncapacity_ah = 3200", `x.toml:2: pack.capacity_ah: rated capacity of the pack 3200 Ah is outside 0.05..400 Ah: milliampere-hours?`},
-		"percent for a share":   {"[charger]\nefficiency = 85", `x.toml:2: charger.efficiency: output power over input power 85 is outside 0.3..1: a percentage?`},
-		"monthly sum":           {"[climate]\nglobal_kwh_per_m2_day = [1,1,1,1,1,160,1,1,1,1,1,1]", `x.toml:2: climate.global_kwh_per_m2_day: mean daily sun on the flat in each month 160 kWh/m2 is outside 0..12 kWh/m2: a monthly sum instead of a daily mean?`},
+		"percent for a share":   {"[charger]\nefficiency = 85", `x.toml:2: charger.efficiency: efficiency 85 is outside 0.3..1: a percentage?`},
+		"monthly sum":           {"[climate]\nglobal_kwh_per_m2_day = [1,1,1,1,1,160,1,1,1,1,1,1]", `x.toml:2: climate.global_kwh_per_m2_day: mean daily sun on the flat in each month 160 kWh/m² is outside 0..12 kWh/m²: a monthly sum instead of a daily mean?`},
 		"eleven months":         {"[climate]\nair_c = [1,1,1,1,1,1,1,1,1,1,1]", `x.toml:2: climate.air_c: expected a list of 12, found 11`},
 		"latitude 95":           {"[site]\nlatitude_deg = 95", `x.toml:2: site.latitude_deg: latitude 95 deg is outside -90..90 deg`},
 		"height -5000":          {"[site]\nheight_m = -5000", `x.toml:2: site.height_m: height of the ground above sea level -5000 m is outside -430..6000 m`},
@@ -121,6 +124,13 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"not text":              {"name = \"\x00\"", `x.toml: the file is not text`},
 		"another encoding":      {"name = \"H\xfctte\"", `x.toml: the file is not text in UTF-8: save it as UTF-8`},
 		"two bytes a letter":    {"\xff\xfen\x00", `x.toml: the file is text in UTF-16: save it as UTF-8`},
+		"one of many shadows":   {"[site]\nlatitude_deg = 48\nlongitude_deg = 16\nheight_m = 200\nskyline_deg = [[10, 1], [10, 2], [10, 3]]\n[panel]\ntilt_deg = 40\nfacing_deg = 180", `x.toml:1: site: azimuth of a skyline point 10 deg and azimuth of a skyline point 10 deg and azimuth of a skyline point 10 deg contradict each other: one azimuth takes two points at most, the foot and the top of a vertical edge`},
+		"unknown chemistry":     {"[pack]\nchemistry = \"zinc\"", `x.toml:2: pack.chemistry: unknown chemistry "zinc"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`},
+		"too long a pack":       {"[pack]\nchemistry = \"LiFePO4\"\ncapacity_ah = 3\ncells = 33", `x.toml:1: pack: number of cells in series 33 is outside 1..32`},
+		"falling diode":         {"[diode]\nplace = \"panel\"\ndrop_v = 0.4\ndrop_at_a = 1\nlow_drop_v = 0.5", `x.toml:1: diode: voltage 0.5 V and current of the first point 0.1 A and voltage 0.4 V and current of the second point 1 A contradict each other: the second point of a forward curve has more current and more voltage`},
+		"all of the box sunny":  {"[box]\narea_m2 = 0.2\nabsorptance = 0.5\nsunny_area_m2 = 0.15", `x.toml:1: box: sunlit area 0.15 m² and surface area 0.2 m² contradict each other: a body's shadow is at most half its surface`},
+		"numbers for tables":    {"load = [1]", `x.toml:1: load[0]: expected a table [[load]], found the number 1`},
+		"word in a list":        {"[climate]\nair_c = [\"mild\"]", `x.toml:2: climate.air_c: expected a number, found the text "mild"`},
 		"no TOML":               {"[panel\nvmp_v = 3", "x.toml:1: "},
 		"key twice":             {"[site]\nheight_m = 1\nheight_m = 2", "x.toml:3: "},
 	} {
@@ -264,4 +274,65 @@ func TestOtherNamesPointAtWhatExists(t *testing.T) {
 			require.True(t, known[m], "%s: no key %s", name, m)
 		}
 	}
+}
+
+// A malformed tag is a mistake of this package and panics.
+func TestMalformedTagsPanic(t *testing.T) {
+	for _, bad := range []string{"1", "1..x", "x..1", "2..1"} {
+		require.PanicsWithValue(t, `station: malformed range tag "`+bad+`"`, func() { interval(bad) })
+	}
+	require.PanicsWithValue(t, `station: malformed number tag "x"`, func() { number("x") })
+	require.PanicsWithValue(t, `station: malformed rows tag "azimuth"`, func() { column("azimuth") })
+	require.PanicsWithValue(t, `station: malformed std tag "x"`, func() { standard(reflect.TypeFor[*float64](), "x") })
+}
+
+// Every range of the description is refused beyond both ends, with the key, the
+// quantity, the value, the unit and the range.
+func TestEveryRangeOfADescriptionIsHeld(t *testing.T) {
+	held := 0
+	refuse := func(section, key string, whole bool, r limit.Range, wrap func(string) string) {
+		beyond := []float64{math.Nextafter(r.Min, math.Inf(-1)), math.Nextafter(r.Max, math.Inf(1))}
+		if whole {
+			beyond = []float64{r.Min - 1, r.Max + 1}
+		}
+		for _, v := range beyond {
+			x := strconv.FormatFloat(v, 'g', -1, 64)
+			_, err := Read(strings.NewReader(section+"\n"+key+" = "+wrap(x)+"\n"), "x.toml")
+			var re *stationphysics.RangeError
+			require.ErrorAs(t, err, &re, "%s %s = %s", section, key, x)
+			require.Equal(t, &stationphysics.RangeError{Quantity: r.Quantity, Value: v, Unit: r.Unit, Min: r.Min, Max: r.Max, Slip: re.Slip}, re)
+			require.ErrorContains(t, err, key+": "+re.Error())
+			held++
+		}
+	}
+	var walk func(s reflect.Type, section string)
+	walk = func(s reflect.Type, section string) {
+		for i := range s.NumField() {
+			f := s.Field(i)
+			spec := specOf(f)
+			switch {
+			case isTable(f.Type):
+				walk(f.Type.Elem(), "["+spec.key+"]")
+			case isTables(f.Type):
+				walk(f.Type.Elem().Elem(), "[["+spec.key+"]]")
+			case len(spec.rows) > 0:
+				for j, r := range spec.rows {
+					refuse(section, spec.key, false, r, func(x string) string {
+						row := slices.Repeat([]string{"0"}, len(spec.rows))
+						row[j] = x
+						return "[[" + strings.Join(row, ", ") + "]]"
+					})
+				}
+			case f.Tag.Get("range") != "":
+				refuse(section, spec.key, f.Type == reflect.TypeFor[*int](), spec.limits, func(x string) string {
+					if f.Type.Kind() == reflect.Slice {
+						return "[" + strings.Join(slices.Repeat([]string{x}, max(1, spec.length)), ", ") + "]"
+					}
+					return x
+				})
+			}
+		}
+	}
+	walk(reflect.TypeFor[Description](), "")
+	require.Greater(t, held, 150)
 }

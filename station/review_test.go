@@ -243,3 +243,10 @@ func TestNoLossFoundIsNotFineWhileSomeCannotBeTold(t *testing.T) {
 	f = find(t, review(t, d), "single faults of the supply that lose something")
 	require.NotContains(t, f.Missing, "load[0].damage_v")
 }
+
+// What only looks like the name of a section stays as it is.
+func TestNumbersThatCountNothingStay(t *testing.T) {
+	r := &reviewer{d: &Description{Loads: []*Load{{Name: "radio"}}}}
+	require.Equal(t, `rail of load "radio"`, r.named("load[0].rail"))
+	require.Equal(t, "load[99999999999999999999].rail", r.named("load[99999999999999999999].rail"))
+}

@@ -41,10 +41,10 @@ type Variant struct {
 const maxVariants = 100000
 
 // ErrTooManyVariants is returned for a search of more than 100000 variants.
-var ErrTooManyVariants = errors.New("station: more than 100000 variants: shorten the lists")
+var ErrTooManyVariants = errors.New("more than 100000 variants: shorten the lists")
 
 // ErrNoYears is returned for a search without a year to run.
-var ErrNoYears = errors.New("station: a search needs at least one year")
+var ErrNoYears = errors.New("a search needs at least one year")
 
 // Size tries all variants of a search over its years and returns them smallest
 // first: by panels, then capacity, then load. Weather is made once a seed, sun

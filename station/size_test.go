@@ -144,6 +144,9 @@ func TestSizeRefuses(t *testing.T) {
 	cancel()
 	_, err = m.Size(ctx, Search{Years: 2})
 	require.ErrorIs(t, err, context.Canceled)
+	ctx, cancel = context.WithCancel(context.Background())
+	_, err = m.Size(ctx, Search{Years: 2, Workers: 1, Progress: func(int, int) { cancel() }})
+	require.ErrorIs(t, err, context.Canceled, "while it runs")
 	var me *MissingError
 	bare := model(t, &Description{})
 	_, err = bare.Size(context.Background(), Search{Years: 1})

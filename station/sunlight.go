@@ -6,6 +6,7 @@ import (
 	"math"
 	"time"
 
+	"github.com/stationphysics/stationphysics/internal/limit"
 	"github.com/stationphysics/stationphysics/solar"
 	"github.com/stationphysics/stationphysics/solar/sky"
 )
@@ -109,8 +110,7 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 		}
 		e := plane.EffectiveWPerM2(on, 0)
 		if math.IsNaN(e) {
-			return nil, w.fault(i, fmt.Errorf("the light on the panel cannot be computed from global %g, direct %g, diffuse %g W/m2",
-				r.GlobalWPerM2, r.BeamNormalWPerM2, r.DiffuseWPerM2))
+			return nil, w.fault(i, limit.First(r.Light.Check(), sun.Check()))
 		}
 		out.cellsWPerM2[i] = e
 		beam := r.BeamNormalWPerM2
@@ -153,7 +153,8 @@ func (w *Weather) record(r *sky.Record, i int, eph *almanac, site solar.Site) er
 	if _, err := sky.Clean(one[:], eph, sky.ErbsDriesse); err != nil {
 		var re *sky.RecordError
 		if errors.As(err, &re) {
-			err = w.fault(i, fmt.Errorf("%w (the sun of latitude %.2f, longitude %.2f allows no more: another place or time zone?)", re.Err, site.LatDeg(), site.LonDeg()))
+			at := fmt.Sprintf("latitude %.2f deg and longitude %.2f deg", site.LatDeg(), site.LonDeg())
+			return w.fault(i, fmt.Errorf("%w (the sun of %s allows no more: another place or time zone?)", re.Err, at))
 		}
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 	"github.com/stationphysics/stationphysics/internal/wording"
 	"github.com/stationphysics/stationphysics/station/internal/table"
@@ -43,16 +44,16 @@ type WeatherStep struct {
 // some watts below zero (thermal offset; WMO-No. 8, part I ch. 7, from memory:
 // up to about -10 W/m2, taken wider here): those are zeros. Anything lower is a mistake.
 var (
-	globalRange = limit.Range{Quantity: "global irradiance", Unit: "W/m2", Min: -25, Max: 1600, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
-	directRange = limit.Range{Quantity: "direct normal irradiance", Unit: "W/m2", Min: -25, Max: 1420, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
-	skyRange    = limit.Range{Quantity: "diffuse irradiance", Unit: "W/m2", Min: -25, Max: 1000, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
+	globalRange = limit.Range{Quantity: "global irradiance", Unit: "W/m²", Min: -25, Max: 1600, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
+	directRange = limit.Range{Quantity: "direct normal irradiance", Unit: "W/m²", Min: -25, Max: 1420, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
+	skyRange    = limit.Range{Quantity: "diffuse irradiance", Unit: "W/m²", Min: -25, Max: 1000, Slips: []limit.Slip{{Min: 1601, Max: 5e6, Looks: "joules per square metre"}}}
 	airRange    = limit.Range{Quantity: "air temperature", Unit: "°C", Min: -80, Max: 60, Slips: []limit.Slip{{Min: 190, Max: 335, Looks: "kelvins"}, {Min: 61, Max: 140, Looks: "degrees Fahrenheit"}}}
 	dewRange    = limit.Range{Quantity: "dew point", Unit: "°C", Min: -90, Max: 40, Slips: []limit.Slip{{Min: 190, Max: 313, Looks: "kelvins"}}}
 	windRange   = limit.Range{Quantity: "wind speed", Unit: "m/s", Min: 0, Max: 75}
 )
 
-// maxSteps bounds a weather file: ten years of one-minute steps.
-const maxSteps = 10 * 366 * 24 * 60
+// maxSteps bounds a weather file: ten years of one-minute steps. A test lowers it.
+var maxSteps = 10 * 366 * 24 * 60
 
 // ReadWeather reads an hourly (or finer) table. Two forms are told apart by
 // their first line: the module's own, with the columns
@@ -224,7 +225,7 @@ func (w *weatherReader) take(s WeatherStep) {
 }
 
 // fault wraps an error about one step with its place in the file.
-func (w *Weather) fault(i int, err error) error {
+func (w *Weather) fault(i int, err error) *InputError {
 	e := &InputError{File: w.Source, Key: w.Steps[i].Start.Format(time.RFC3339), Err: err}
 	if i < len(w.lines) {
 		e.Line = int(w.lines[i])
@@ -277,7 +278,9 @@ func (w *weatherReader) finish() {
 		// Global below diffuse is impossible; the allowance is the quoted
 		// uncertainty of good pyranometers, 5 % or 20 W/m2, from memory.
 		if !w.out.Split && s.SkyWPerM2 > s.GlobalWPerM2*1.05+20 {
-			w.errs = append(w.errs, w.out.fault(i, fmt.Errorf("diffuse irradiance %g W/m2 exceeds global irradiance %g W/m2", s.SkyWPerM2, s.GlobalWPerM2)).(*InputError))
+			w.errs = append(w.errs, w.out.fault(i, &stationphysics.ConflictError{
+				Quantities: []string{"diffuse irradiance", "global irradiance"}, Values: []float64{s.SkyWPerM2, s.GlobalWPerM2}, Units: []string{"W/m²", "W/m²"},
+				Rule: "the diffuse part cannot exceed the global by more than 5 % and 20 W/m²"}))
 			if len(w.errs) >= maxReported {
 				return
 			}

@@ -76,10 +76,14 @@ func TestReadWeatherSaysWhatIsWrong(t *testing.T) {
 		"direct without diffuse":  {"time,air_c,global_w_per_m2,direct_w_per_m2\n", "direct_w_per_m2 and diffuse_w_per_m2 belong together"},
 		"no offset in time":       {ownHeader + ownRows(30, 5, "2023-01-01 05:00,1,1,1,5,2"), `w.csv:7: time: "2023-01-01 05:00" is not an RFC 3339 time`},
 		"not a number":            {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,1,1,x,5,2"), `w.csv:7: diffuse irradiance: "x" is not a number`},
-		"NaN":                     {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,NaN,1,1,5,2"), "w.csv:7: global irradiance NaN W/m2 is outside -25..1600 W/m2"},
+		"NaN":                     {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,NaN,1,1,5,2"), "w.csv:7: global irradiance NaN W/m² is outside -25..1600 W/m²"},
 		"kelvins":                 {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,1,1,1,278.15,2"), "w.csv:7: air temperature 278.15 °C is outside -80..60 °C: kelvins?"},
-		"joules":                  {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,360000,1,1,5,2"), "global irradiance 360000 W/m2 is outside -25..1600 W/m2: joules per square metre?"},
-		"far below zero":          {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,-999,1,1,5,2"), "global irradiance -999 W/m2 is outside"},
+		"joules":                  {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,360000,1,1,5,2"), "global irradiance 360000 W/m² is outside -25..1600 W/m²: joules per square metre?"},
+		"far below zero":          {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,-999,1,1,5,2"), "global irradiance -999 W/m² is outside"},
+		"direct joules":           {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,1,360000,1,5,2"), "w.csv:7: direct normal irradiance 360000 W/m² is outside -25..1420 W/m²: joules per square metre?"},
+		"diffuse joules":          {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,1,1,360000,5,2"), "w.csv:7: diffuse irradiance 360000 W/m² is outside -25..1000 W/m²: joules per square metre?"},
+		"wind backwards":          {ownHeader + ownRows(30, 5, "2023-01-01T05:00:00+01:00,1,1,1,5,-2"), "w.csv:7: wind speed -2 m/s is outside 0..75 m/s"},
+		"dew in kelvins":          {"time,global_w_per_m2,direct_w_per_m2,diffuse_w_per_m2,air_c,wind_m_per_s,dew_point_c\n2023-01-01T05:00:00+01:00,1,1,1,5,2,278\n", "w.csv:2: dew point 278 °C is outside -90..40 °C: kelvins?"},
 		"hour missing":            {ownHeader + ownRows(30, 5, ""), "w.csv:7: time: 2h0m0s after the row before instead of 1h0m0s: 1 missing"},
 		"time runs back":          {ownHeader + ownRows(30, 5, "2023-01-01T01:00:00+01:00,1,1,1,5,2"), "w.csv:7: time: -3h0m0s after the row before instead of 1h0m0s: times must rise"},
 		"uneven":                  {ownHeader + ownRows(30, 5, "2023-01-01T05:10:00+01:00,1,1,1,5,2"), "steps must be equal"},
@@ -87,7 +91,7 @@ func TestReadWeatherSaysWhatIsWrong(t *testing.T) {
 		"half a day":              {ownHeader + ownRows(12, -1, ""), "only 12h0m0s of weather: at least one day is needed"},
 		"one row":                 {ownHeader + ownRows(1, -1, ""), "1 rows: at least one day of steps is needed"},
 		"two hours a step":        {"time,air_c,global_w_per_m2\n2023-01-01T00:00:00Z,1,1\n2023-01-01T02:00:00Z,1,1\n", "the step from the row before is 2h0m0s: steps of 1 minute to 1 hour are accepted"},
-		"diffuse above global":    {ownHeader + ownRows(30, 12, "2023-01-01T12:00:00+01:00,100,50,300,5,2"), "w.csv:14: 2023-01-01T12:00:00+01:00: diffuse irradiance 300 W/m2 exceeds global irradiance 100 W/m2"},
+		"diffuse above global":    {ownHeader + ownRows(30, 12, "2023-01-01T12:00:00+01:00,100,50,300,5,2"), "w.csv:14: 2023-01-01T12:00:00+01:00: diffuse irradiance 300 W/m² and global irradiance 100 W/m² contradict each other: the diffuse part cannot exceed the global by more than 5 % and 20 W/m²"},
 		"an endless line":         {strings.Repeat("7", 1<<17), "w.csv:1: the line is longer than 65536 bytes"},
 		"endless line after head": {ownHeader + strings.Repeat("7", 1<<17), "w.csv:2: the line is longer than 65536 bytes"},
 	} {
@@ -160,9 +164,16 @@ func TestReadTypicalYearSaysWhatIsWrong(t *testing.T) {
 		"hour missing":      {at(1000, ""), "t.csv:1003: Time (HH:MM): hour 1002 of the year where hour 1001 is due: 1 missing"},
 		"cut in a row":      {whole[:len(whole)-20], "is the file cut short?"},
 		"cut between rows":  {whole[:strings.LastIndex(whole[:len(whole)-1], "\n")+1], "8759 hours instead of 8760: the file is cut short"},
+		"site without zone": {strings.Replace(whole, "XX,1.0", "XX,east", 1), `t.csv:1: "east" in the site line is not a number`},
+		"no hour":           {at(1000, "02/11/1986,xx:00,1,1,1,7,2\n"), `t.csv:1003: Time (HH:MM): "xx:00" is not an hour from 01:00 to 24:00`},
+		"direct joules":     {at(1000, "02/11/1986,17:00,1,360000,1,7,2\n"), "t.csv:1003: direct normal irradiance 360000 W/m² is outside -25..1420 W/m²: joules per square metre?"},
+		"diffuse joules":    {at(1000, "02/11/1986,17:00,1,1,360000,7,2\n"), "t.csv:1003: diffuse irradiance 360000 W/m² is outside -25..1000 W/m²: joules per square metre?"},
+		"air in kelvins":    {at(1000, "02/11/1986,17:00,1,1,1,280,2\n"), "t.csv:1003: air temperature 280 °C is outside -80..60 °C: kelvins?"},
+		"wind backwards":    {at(1000, "02/11/1986,17:00,1,1,1,7,-2\n"), "t.csv:1003: wind speed -2 m/s is outside 0..75 m/s"},
+		"dew in kelvins":    {strings.Replace(strings.Replace(whole, "(m/s)", "(m/s),Dew-point (C)", 1), "2.1\n", "2.1,278\n", 1), "t.csv:3: dew point 278 °C is outside -90..40 °C: kelvins?"},
 		"only the site":     {"999999,\"X\",XX,1.0,47.5,9.5,553\n", "t.csv:1: the file ends after the site line"},
 		"no wind column":    {strings.Replace(whole, "Wspd (m/s)", "Wind", 1), "t.csv:2: Wspd (m/s): the column is missing"},
-		"missing value":     {at(5, "01/01/1985,06:00,-9900,0,0,7.0,2.1\n"), "t.csv:8: global irradiance -9900 W/m2"},
+		"missing value":     {at(5, "01/01/1985,06:00,-9900,0,0,7.0,2.1\n"), "t.csv:8: global irradiance -9900 W/m²"},
 		"impossible hour":   {at(5, "01/01/1985,25:00,0,0,0,7.0,2.1\n"), `t.csv:8: Time (HH:MM): "25:00" is not an hour from 01:00 to 24:00`},
 		"impossible date":   {at(5, "13/01/1985,06:00,0,0,0,7.0,2.1\n"), `t.csv:8: Time (HH:MM): "13/01/1985" is not a date`},
 		"letters in a cell": {at(5, "01/01/1985,06:00,zero,0,0,7.0,2.1\n"), `t.csv:8: global irradiance: "zero" is not a number`},
@@ -217,4 +228,28 @@ func TestDaylightStaysWithinItsEfficacy(t *testing.T) {
 	}
 	require.Greater(t, least, float64(leastLmPerW))
 	require.Less(t, most, float64(mostLmPerW))
+}
+
+func TestReadWeatherTakesSoManySteps(t *testing.T) {
+	was := maxSteps
+	defer func() { maxSteps = was }()
+	maxSteps = 47
+	_, err := ReadWeather(strings.NewReader(ownHeader+ownRows(48, -1, "")), "w.csv")
+	require.EqualError(t, err, "w.csv:49: more than 47 steps")
+}
+
+func TestSunlightThatTheSunCannotGive(t *testing.T) {
+	m := model(t, demo(t))
+	at := time.Date(2023, 1, 1, 0, 0, 0, 0, time.UTC)
+	w := &Weather{Source: "w.csv", Step: time.Hour, Steps: []WeatherStep{{Start: at, GlobalWPerM2: 700}}}
+	_, err := m.Sunlight(w)
+	require.ErrorContains(t, err, "w.csv: 2023-01-01T00:00:00Z: global irradiance 700 W/m² is outside -30..100 W/m²: sunlight at night, a wrong time zone? (the sun of latitude ")
+	require.ErrorContains(t, err, " deg allows no more: another place or time zone?)")
+	nan := math.NaN()
+	w.Steps[0] = WeatherStep{Start: at.Add(12 * time.Hour), GlobalWPerM2: nan, DirectWPerM2: nan, SkyWPerM2: nan}
+	_, err = m.Sunlight(w)
+	require.ErrorContains(t, err, "w.csv: 2023-01-01T12:00:00Z: global irradiance NaN W/m² is outside 0..")
+	w.Typical = &TypicalSite{LatitudeDeg: 95}
+	_, err = m.Sunlight(w)
+	require.EqualError(t, err, "w.csv:1: latitude 95 deg is outside -90..90 deg")
 }

@@ -118,7 +118,7 @@ func TestBadWeatherEndsWithStatus2(t *testing.T) {
 		"empty":     {"", "w.csv:0: the file is empty"},
 		"cut short": {head + "2025-01-01T00:00:00Z,0,1\n2025-01-01T01:00:00Z,0\n", "w.csv:3: 2 fields instead of 3: is the file cut short?"},
 		"hours out": {head + "2025-01-01T00:00:00Z,0,1\n2025-01-01T01:00:00Z,0,1\n2025-01-01T04:00:00Z,0,1\n", "w.csv:4: time: 3h0m0s after the row before instead of 1h0m0s: 2 missing"},
-		"NaN":       {head + "2025-01-01T00:00:00Z,NaN,1\n", "w.csv:2: global irradiance NaN W/m2"},
+		"NaN":       {head + "2025-01-01T00:00:00Z,NaN,1\n", "w.csv:2: global irradiance NaN W/m²"},
 		"kelvins":   {head + "2025-01-01T00:00:00Z,0,274\n", "kelvins?"},
 	} {
 		t.Run(name, func(t *testing.T) {

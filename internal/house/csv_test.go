@@ -132,7 +132,7 @@ func TestWeatherTableIsRead(t *testing.T) {
 			require.Contains(t, err.Error(), "w.csv:13", "%s = %q", c.name, v)
 		}
 	}
-	require.ErrorContains(t, read(map[string]string{"global_w_per_m2": "100", "diffuse_w_per_m2": "126"}, ""), "exceeds")
+	require.ErrorContains(t, read(map[string]string{"global_w_per_m2": "100", "diffuse_w_per_m2": "126"}, ""), "cannot exceed the global")
 	require.NoError(t, read(map[string]string{"global_w_per_m2": "100", "diffuse_w_per_m2": "125"}, ""))
 	require.Contains(t, text, "more than\n  5 % and 20 W/m²")
 }

@@ -266,6 +266,7 @@ func TestBrokenRowsCostNothingElse(t *testing.T) {
 		"log.csv:9: the line is not text",
 	}, seen)
 	require.Equal(t, 7, r.Summary().Broken)
+	require.EqualError(t, r.Mistakes(), strings.Join(seen, "\n"))
 	require.Empty(t, r.Troubles(), "the rows that were read follow each other")
 
 	// Any number of broken rows is counted, and few are kept.

@@ -110,7 +110,7 @@ func (r *Reader) Continue(in io.Reader, file string) error {
 		if errors.Is(err, io.EOF) {
 			err = errors.New("the file is empty")
 		}
-		return station.InputErrors{{File: file, Line: t.Line(), Err: err}}
+		return station.InputErrors{&station.InputError{File: file, Line: t.Line(), Err: err}}
 	}
 	fields, timeAt, offset, errs := layout(header, r.c.Ignore)
 	if y := r.c.Start.Year(); offset && (y < firstYear || y > lastYear-101) {

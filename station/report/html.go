@@ -80,9 +80,14 @@ func (p picture) without(why string) picture {
 func (p picture) absent(err error) picture {
 	var miss *station.MissingError
 	if errors.As(err, &miss) {
-		return p.without("the description does not say " + strings.Join(miss.Keys, ", "))
+		return p.unsaid(miss.Keys)
 	}
 	return p.without(strings.TrimSuffix(err.Error(), "."))
+}
+
+// unsaid is absent for lines that the description lacks.
+func (p picture) unsaid(keys []string) picture {
+	return p.without("the description does not say " + strings.Join(keys, ", "))
 }
 
 // A matrix is the table of single faults by what they may harm.
@@ -226,7 +231,7 @@ func pictures(topic station.Topic, m *station.Model, y *station.Year, weather *s
 			if len(keys) == 0 {
 				return picture{Title: title}.without("no year could be run, see the verdict on it")
 			}
-			return picture{Title: title}.absent(&station.MissingError{For: title, Keys: once(keys)})
+			return picture{Title: title}.unsaid(once(keys))
 		}
 		return draw()
 	}

@@ -341,6 +341,22 @@ func TestWrongDescriptionWritesNothing(t *testing.T) {
 	require.Zero(t, b.Len())
 }
 
+type failing struct{}
+
+func (failing) Write([]byte) (int, error) { return 0, os.ErrClosed }
+
+func TestWriteErrorsAreReturned(t *testing.T) {
+	d := demo(t)
+	r, err := station.NewReview(d, station.Options{Seed: 1})
+	require.NoError(t, err)
+	for name, err := range map[string]error{
+		"page": HTML(failing{}, d, r, station.Options{Seed: 1}), "text": Text(failing{}, r, false), "differences": Differences(failing{}, nil),
+		"years": Years(failing{}, nil, 1), "levers": Levers(failing{}, nil),
+	} {
+		require.ErrorIs(t, err, os.ErrClosed, name)
+	}
+}
+
 func TestOutages(t *testing.T) {
 	require.Empty(t, outagesOf(make([]bool, 5)))
 	require.Equal(t, [][2]int{{0, 2}, {3, 4}, {5, 6}}, outagesOf([]bool{true, true, false, true, false, true}))

@@ -33,7 +33,8 @@ func TestWriteIsAllOrNothing(t *testing.T) {
 	entries, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	require.Len(t, entries, 1, "no temporary file is left")
-	require.Error(t, Write(filepath.Join(dir, "none", "a.txt"), text("x")))
+	require.ErrorIs(t, Write(filepath.Join(dir, "none", "a.txt"), text("x")), os.ErrNotExist)
+	require.Error(t, Write(dir, text("x")), "a folder stands there")
 }
 
 func TestNewDoesNotOverwrite(t *testing.T) {
