@@ -13,8 +13,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-const module = "github.com/stationphysics/stationphysics"
-
 // families are the physics packages: none imports another family.
 var families = []string{"psychro", "baro", "solar", "power", "thermal", "battery", "wind", "rain"}
 
