@@ -123,7 +123,7 @@ func TestNaNForWhatIsOutside(t *testing.T) {
 		"sea level pascals":  float64(r.Station(101325)),
 		"result too high":    float64(r.Station(1101)),
 		"gravity":            NormalGravityMPerS2(91),
-		"gravity at height":  GravityAtMPerS2(45, -500),
+		"gravity at height":  GravityAtMPerS2(-500, 45),
 		"geopotential":       float64(Geopotential(-5000, 45)),
 		"geopotential lat":   float64(Geopotential(100, 95)),
 		"geometric":          float64(Geometric(7000, 45)),
@@ -164,8 +164,8 @@ func TestEndsOfRanges(t *testing.T) {
 		"AtHeight":         {func(x float64) float64 { return float64(AtHeight(1000, x, 10)) }, -200, 200},
 		"AtHeight temp":    {func(x float64) float64 { return float64(AtHeight(1000, 10, x)) }, -90, 60},
 		"TempErrorHPa":     {func(x float64) float64 { return mustReduction(t, column).TempErrorHPa(947.3, x) }, -90, 90},
-		"GravityAtMPerS2":  {func(x float64) float64 { return GravityAtMPerS2(45, GeometricM(x)) }, -430, 80000},
-		"gravity latitude": {func(x float64) float64 { return GravityAtMPerS2(x, 0) }, -90, 90},
+		"GravityAtMPerS2":  {func(x float64) float64 { return GravityAtMPerS2(GeometricM(x), 45) }, -430, 80000},
+		"gravity latitude": {func(x float64) float64 { return GravityAtMPerS2(0, x) }, -90, 90},
 		"Geopotential":     {func(x float64) float64 { return float64(Geopotential(GeometricM(x), 45)) }, -430, 6000},
 		"ISOGeopotential":  {func(x float64) float64 { return float64(ISOGeopotential(GeometricM(x))) }, -5000, 81100},
 		"ISOGeometric":     {func(x float64) float64 { return float64(ISOGeometric(GeopotentialM(x))) }, -5004, 80100},
@@ -255,7 +255,7 @@ func TestLayersJoin(t *testing.T) {
 func TestGeopotentialIntegratesGravity(t *testing.T) {
 	for _, lat := range []float64{0, 30, 45, 60, 90} {
 		for _, z := range []float64{-400, 553, 3000, 6000} {
-			sum := numeric.Simpson(func(h float64) float64 { return GravityAtMPerS2(lat, GeometricM(h)) }, 0, z, 200)
+			sum := numeric.Simpson(func(h float64) float64 { return GravityAtMPerS2(GeometricM(h), lat) }, 0, z, 200)
 			// Simpson is exact for the cubic that this is; rounding only.
 			require.InEpsilon(t, sum/standardGravity, float64(Geopotential(GeometricM(z), lat)), 1e-12)
 		}
@@ -264,7 +264,7 @@ func TestGeopotentialIntegratesGravity(t *testing.T) {
 	// 3e-7 that gravity falls in a metre.
 	require.InDelta(t, NormalGravityMPerS2(90)/standardGravity, float64(Geopotential(1, 90)), 4e-7)
 	// Free air: 3.086e-6 m/s2 a metre (Torge, Geodesy, from memory), to its last digit.
-	require.InDelta(t, 3.086e-6, (GravityAtMPerS2(45, 0) - GravityAtMPerS2(45, 1)), 1e-9)
+	require.InDelta(t, 3.086e-6, (GravityAtMPerS2(0, 45) - GravityAtMPerS2(1, 45)), 1e-9)
 }
 
 // The analytic derivatives agree with central differences; 1e-6 relative is

@@ -52,7 +52,7 @@ func NormalGravityMPerS2(latDeg float64) float64 {
 // here as height above sea level (NIMA TR8350.2, eq. 4-3, second order in the
 // height: better than 1e-6 m/s2 below 6 km). It returns NaN for a latitude
 // outside -90..90 degrees or a height outside -430..80000 m.
-func GravityAtMPerS2(latDeg float64, z GeometricM) float64 {
+func GravityAtMPerS2(z GeometricM, latDeg float64) float64 {
 	if !(z >= -430 && z <= 80000) {
 		return nan()
 	}

@@ -86,9 +86,9 @@ func Characterise(before, between, now StationHPa) (t Tendency, ok bool) {
 	return t, true
 }
 
-// ErrTimeRunsBack is returned by TendencyWindow.Add for a time before the last
+// ErrOrder is returned by TendencyWindow.Add for a time before the last
 // one.
-var ErrTimeRunsBack = errors.New("a pressure older than the one before: times must rise")
+var ErrOrder = errors.New("a pressure older than the one before: times must rise")
 
 const (
 	windowMinutes = 195 // three hours and the tolerance at their start
@@ -109,11 +109,11 @@ type TendencyWindow struct {
 // Add takes the pressure of the minute in which t falls; a second value of the
 // same minute replaces the first. A pressure outside 300..1100 hPa is refused
 // with a RangeError and leaves a gap, a time before the last one with
-// ErrTimeRunsBack.
+// ErrOrder.
 func (w *TendencyWindow) Add(t time.Time, p StationHPa) error {
 	minute := floorDiv(t.Unix(), 60)
 	if w.begun && minute < w.last {
-		return ErrTimeRunsBack
+		return ErrOrder
 	}
 	w.advance(minute)
 	if err := stationRange.Check(float64(p)); err != nil {

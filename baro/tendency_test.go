@@ -131,7 +131,7 @@ func TestWindowKeepsGapsAsGaps(t *testing.T) {
 func TestWindowRefuses(t *testing.T) {
 	var w TendencyWindow
 	require.NoError(t, w.Add(midnight, 950))
-	require.ErrorIs(t, w.Add(midnight.Add(-time.Minute), 950), ErrTimeRunsBack)
+	require.ErrorIs(t, w.Add(midnight.Add(-time.Minute), 950), ErrOrder)
 	var re *stationphysics.RangeError
 	require.True(t, errors.As(w.Add(midnight.Add(time.Minute), 95000), &re))
 	require.True(t, errors.As(w.Add(midnight.Add(2*time.Minute), StationHPa(math.NaN())), &re))

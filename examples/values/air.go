@@ -80,7 +80,7 @@ func baroNumbers(l *list) {
 		l.add(fmt.Sprintf("NormalGravity %g°", lat), baro.NormalGravityMPerS2(lat))
 		for _, z := range []baro.GeometricM{-400, 12, 612, 2900, 5900} {
 			n := fmt.Sprintf(" %g m %g°", float64(z), lat)
-			l.add("Gravity"+n, baro.GravityAtMPerS2(lat, z))
+			l.add("Gravity"+n, baro.GravityAtMPerS2(z, lat))
 			h := baro.Geopotential(z, lat)
 			l.add("Geopotential"+n, h)
 			l.add("Geometric of"+n, baro.Geometric(h, lat))
