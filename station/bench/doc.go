@@ -4,7 +4,8 @@
 // what is open.
 //
 // ReadTable reads the table; New takes the part's sheet and the errors of the
-// meters; Judge gives the Report.
+// meters; Judge gives the Report. Expect gives what the sheet lets the meters
+// show at one setting.
 //
 // # How it judges
 //

@@ -43,6 +43,8 @@ func (o Outcome) String() string {
 
 // A Report is the verdict on a table.
 type Report struct {
+	Part     Part   // the sheet that was judged by
+	Meters   Meters // the errors that were taken for the meters
 	Outcome  Outcome
 	Strength Strength
 	Reason   string
@@ -62,7 +64,7 @@ const minRegulating = 3
 // Judge gives the verdict on a table. It cannot fail: what the table does not
 // decide is reported as such, with what is missing.
 func (b *Bench) Judge(rows []Row) Report {
-	rep := Report{Rows: make([]RowVerdict, len(rows)), Cooling: b.fitCooling(nil)}
+	rep := Report{Part: b.p, Meters: b.m, Rows: make([]RowVerdict, len(rows)), Cooling: b.fitCooling(nil)}
 	if b.s.SetV == 0 {
 		rep.Reason, rep.Next = "no part is described", "give the part's sheet"
 		return rep

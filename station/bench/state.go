@@ -64,13 +64,16 @@ type RowVerdict struct {
 	Derived         bool  // the output follows from the user's power figure
 	State           State // what the part did
 	Strength        Strength
-	Reason          string  // why
-	Next            string  // the measurement that would settle it; empty if settled
-	OverMaximum     bool    // the input exceeded the absolute maximum
-	LoadA           float64 // load current, measured or output over load resistance
-	HeadroomV       float64 // input less output voltage
-	DissipationW    float64 // (Vin - Vout)·I + Vin·Iq
-	DissipationErrW float64 // its expanded uncertainty, coverage factor 2
+	Reason          string   // why
+	Next            string   // the measurement that would settle it; empty if settled
+	OverMaximum     bool     // the input exceeded the absolute maximum
+	Expected        Expected // what the sheet lets the row show
+	OutputErrV      float64  // expanded uncertainty of the output, coverage factor 2; NaN if it was not measured
+	LoadA           float64  // load current, measured or output over load resistance
+	LoadErrA        float64  // its expanded uncertainty, coverage factor 2
+	HeadroomV       float64  // input less output voltage
+	DissipationW    float64  // (Vin - Vout)·I + Vin·Iq
+	DissipationErrW float64  // its expanded uncertainty, coverage factor 2
 	Watts           WattsSlip
 	ShortedLoadW    float64 // what the load would take if the pass element shorted now
 	// JunctionLowC and JunctionHighC bound the junction: from the tab as read
@@ -86,10 +89,12 @@ type RowVerdict struct {
 
 // judge gives the state of one row.
 func (b *Bench) judge(r Row) (v RowVerdict) {
+	v = RowVerdict{Expected: b.Expect(r), UnsettledK: math.NaN(), OutputErrV: coverage * b.uVolt(r.OutputV)}
 	derived, note := b.deriveOutput(&r)
-	v = RowVerdict{Row: r, Derived: derived, UnsettledK: math.NaN()}
+	v.Row, v.Derived = r, derived
 	v.noJunction()
-	v.LoadA, _ = b.load(&r)
+	v.LoadA, v.LoadErrA = b.load(&r)
+	v.LoadErrA *= coverage
 	v.HeadroomV = r.InputV - r.OutputV
 	v.DissipationW, v.DissipationErrW = b.dissipation(&r)
 	v.OverMaximum = r.InputV-coverage*b.uVolt(r.InputV) > b.s.MaxInputV
