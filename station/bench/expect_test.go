@@ -114,3 +114,31 @@ func TestRowsCarryTheirExpectation(t *testing.T) {
 	require.True(t, math.IsNaN(v.OutputErrV))
 	require.InDelta(t, 4.8, v.Expected.OutputLowV, 1e-12)
 }
+
+// A figure that rightly holds the own current may exceed what any output loses
+// without it: (8 - 5)·5/30 + 8·0.005 = 0.54 W, while 8²/(4·30) = 0.533 W.
+func TestPowerFigureWithOwnCurrentIsNotImpossible(t *testing.T) {
+	b := mustBench(t, lm1117(t), handMeters)
+	r := NewRow()
+	r.InputV, r.LoadOhm, r.OwnW = 8, 30, 0.54
+	v := b.judge(r)
+	require.True(t, v.Derived, v.Reason)
+	require.InDelta(t, 5, v.Row.OutputV, 1e-9)
+	require.Equal(t, []any{Regulating, Weak}, []any{v.State, v.Strength})
+	require.Contains(t, v.Reason, "mean 3.00 V or 5.00 V, own current counted with 0.04 W")
+	// Up to the largest own current, 15 mA or 0.12 W, at half the input.
+	r.OwnW = 64./120 + 0.119
+	v = b.judge(r)
+	require.True(t, v.Derived)
+	require.InDelta(t, 4, v.Row.OutputV, 1e-6)
+	r.OwnW = 64./120 + 0.121
+	v = b.judge(r)
+	require.False(t, v.Derived)
+	require.Equal(t, Impossible, v.State)
+	require.Contains(t, v.Reason, "at most 0.533 W, and 0.12 W by the own current")
+	// 1 mW at 1 V into 10 Mohm: less than the 5 mW of the own current.
+	r.InputV, r.LoadOhm, r.OwnW = 1, 1e7, 0.001
+	v = b.judge(r)
+	require.False(t, v.Derived)
+	require.Equal(t, CannotTell, v.State)
+}

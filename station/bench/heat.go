@@ -134,20 +134,36 @@ func OutputFromHeat(inputV, loadOhm, powerW, ownA float64) (lowV, highV float64)
 }
 
 // deriveOutput fills in an output voltage that was not measured from the user's
-// power figure, taking it as (Vin - Vout)·I. It returns whether it did, and the
-// reason.
+// power figure, taking it as (Vin - Vout)·I; as the whole dissipation, own
+// current included, only where no output loses so much otherwise. It returns
+// whether it did, and the reason.
 func (b *Bench) deriveOutput(r *Row) (bool, string) {
 	if !math.IsNaN(r.OutputV) || math.IsNaN(r.OwnW) || math.IsNaN(r.LoadOhm) || math.IsNaN(r.InputV) {
 		return false, ""
 	}
+	most := r.InputV * r.InputV / (4 * r.LoadOhm)
 	lowV, highV := OutputFromHeat(r.InputV, r.LoadOhm, r.OwnW, 0)
+	taken := "neglected"
 	if math.IsNaN(lowV) {
-		return false, fmt.Sprintf("no output voltage loses %.3g W into %.4g ohm at %.4g V: at most %.3g W", r.OwnW, r.LoadOhm, r.InputV, r.InputV*r.InputV/(4*r.LoadOhm))
+		ownA, u := b.own(r.InputV / 2 / r.LoadOhm)
+		largest := r.InputV * (ownA + u*math.Sqrt(3))
+		if !(r.OwnW-most <= largest) {
+			return false, fmt.Sprintf("no output voltage loses %.3g W into %.4g ohm at %.4g V: at most %.3g W, and %.2g W by the own current", r.OwnW, r.LoadOhm, r.InputV, most, largest)
+		}
+		// The typical own current, or what is needed beyond it.
+		ownW := math.Max(r.InputV*ownA, r.OwnW-most)
+		if ownW > r.OwnW {
+			return false, "" // less than the part alone takes: says nothing of the output
+		}
+		taken = fmt.Sprintf("counted with %.2g W", ownW)
+		if lowV, highV = OutputFromHeat(r.InputV, r.LoadOhm, r.OwnW-ownW, 0); math.IsNaN(lowV) {
+			lowV, highV = r.InputV/2, r.InputV/2 // the most, but for the last digit
+		}
 	}
 	_, hi := b.p.Linear.BandV()
 	r.OutputV = lowV
 	if highV <= hi {
 		r.OutputV = highV
 	}
-	return true, fmt.Sprintf("the output was not measured; %.3g W into %.4g ohm at %.4g V mean %.2f V or %.2f V, own current neglected", r.OwnW, r.LoadOhm, r.InputV, lowV, highV)
+	return true, fmt.Sprintf("the output was not measured; %.3g W into %.4g ohm at %.4g V mean %.2f V or %.2f V, own current %s", r.OwnW, r.LoadOhm, r.InputV, lowV, highV, taken)
 }
