@@ -95,6 +95,34 @@ func TestExpectHoldsEveryGoodPart(t *testing.T) {
 	}
 }
 
+// Into a resistor the most is lost a little above half the input where the own
+// current grows with the load.
+func TestExpectCountsTheGroundCurrent(t *testing.T) {
+	p := lm1117(t)
+	spec := p.Linear.Spec()
+	spec.GroundRatio = 0.2
+	spec.BandPct = 20 // 4 to 6 V
+	reg, err := power.NewLinearRegulator(spec)
+	require.NoError(t, err)
+	p.Linear = reg
+	e := mustBench(t, p, Meters{}).Expect(row(9.5, math.NaN(), 8, 30))
+	// At 9.5·1.2/2 = 5.7 V: 3.8·5.7/8 + 9.5·(0.015 + 0.2·5.7/8) W.
+	require.InDelta(t, 3.8*5.7/8+9.5*(0.015+0.2*5.7/8), e.DissipationHighW, 1e-12)
+}
+
+// 5 mA typical and 6 mA at most: from 4 to 6 mA.
+func TestExpectCountsTheLeastOwnCurrent(t *testing.T) {
+	p := lm1117(t)
+	spec := p.Linear.Spec()
+	spec.QuiescentA = 0.006
+	reg, err := power.NewLinearRegulator(spec)
+	require.NoError(t, err)
+	p.Linear = reg
+	e := mustBench(t, p, Meters{}).Expect(row(9, math.NaN(), 30, 30))
+	require.InDelta(t, 3.8*5.2/30+9*0.004, e.DissipationLowW, 1e-12)
+	require.InDelta(t, 4.2*4.8/30+9*0.006, e.DissipationHighW, 1e-12)
+}
+
 // A row carries what was expected of it and how well it was read; an output
 // that was only derived was not read.
 func TestRowsCarryTheirExpectation(t *testing.T) {
