@@ -12,6 +12,9 @@
 // charge through the year, need against harvest, what is lost along the chain,
 // and the sun over the skyline. They are drawn from the same model as the
 // verdicts. One whose lines the description lacks is replaced by their names.
+//
+// Bench and BenchSVG do the same for a bench table: text, and a picture that is
+// a file of its own.
 package report
 
 import (
