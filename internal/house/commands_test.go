@@ -55,7 +55,7 @@ var adjust = []struct {
 	by      string
 }{
 	{regexp.MustCompile(`\bFILE\b`), "$$WORK/typical.csv"},
-	{regexp.MustCompile(`(^| )(my\.toml|log\.csv|here\.txt|there\.txt)\b`), "${1}$$WORK/$2"},
+	{regexp.MustCompile(`(^| )(my\.toml|log\.csv|here\.txt|there\.txt|bench\.svg)\b`), "${1}$$WORK/$2"},
 	{regexp.MustCompile(`-bench \.$`), "-bench . -benchtime 1x"},
 	{regexp.MustCompile(`-run xxx -fuzz (\S+) -fuzztime \S+`), "-list $1"},
 	{regexp.MustCompile(` -update\b`), ""},
@@ -213,7 +213,7 @@ func TestFlagsInTheDocumentsExist(t *testing.T) {
 		t.Skip("the go command is not here: nothing can run the programs")
 	}
 	known := []string{"-update", "-short"} // of go test
-	for _, program := range []string{"station", "readings", "firmware", "values"} {
+	for _, program := range []string{"station", "readings", "benchtest", "firmware", "values"} {
 		cmd := exec.Command("go", "run", "./examples/"+program, "-h")
 		cmd.Dir = "../.."
 		cmd.Env = append(os.Environ(), host...)
