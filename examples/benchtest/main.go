@@ -163,7 +163,7 @@ func compose(b *bytes.Buffer, o *options) error {
 	if err != nil {
 		return err
 	}
-	rows, err := bench.ReadTable(name, in)
+	rows, err := bench.ReadTable(in, name)
 	if err != nil {
 		return err
 	}

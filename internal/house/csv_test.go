@@ -308,16 +308,16 @@ func TestLogTableIsRead(t *testing.T) {
 
 func TestBenchTableIsRead(t *testing.T) {
 	text, columns, example := csvSection(t, "## Bench table")
-	rows, err := bench.ReadTable("b.csv", strings.NewReader(example))
+	rows, err := bench.ReadTable(strings.NewReader(example), "b.csv")
 	require.NoError(t, err)
 	require.Len(t, rows, 3)
 	require.True(t, math.IsNaN(rows[2].OwnW), "an empty cell was not measured")
-	again, err := bench.ReadTable("b.csv", strings.NewReader(asEditorsSave(example)))
+	again, err := bench.ReadTable(strings.NewReader(asEditorsSave(example)), "b.csv")
 	require.NoError(t, err)
 	require.Len(t, again, 3)
 	require.Equal(t, rows[1].TabC, again[1].TabC)
 
-	_, err = bench.ReadTable("b.csv", strings.NewReader("input V,qqqq V\n"))
+	_, err = bench.ReadTable(strings.NewReader("input V,qqqq V\n"), "b.csv")
 	require.Error(t, err)
 	_, list, ok := strings.Cut(err.Error(), "the columns are ")
 	require.True(t, ok, err)
@@ -335,7 +335,7 @@ func TestBenchTableIsRead(t *testing.T) {
 			}
 			cells = append(cells, cell)
 		}
-		_, err := bench.ReadTable("b.csv", strings.NewReader(strings.Join(head, ",")+"\n"+strings.Join(cells, ",")+"\n"))
+		_, err := bench.ReadTable(strings.NewReader(strings.Join(head, ",")+"\n"+strings.Join(cells, ",")+"\n"), "b.csv")
 		return err
 	}
 	for _, c := range columns {
@@ -360,7 +360,7 @@ func TestBenchTableIsRead(t *testing.T) {
 			require.Equal(t, 2, te.Line, c.name)
 		}
 		for _, unit := range regexp.MustCompile(`; also (\w+)`).FindAllStringSubmatch(c.meaning, -1) {
-			_, err := bench.ReadTable("b.csv", strings.NewReader("input mV,output mV,load kohm,current mA,own mW,dwell min\n5000,4000,0.03,130,100,5\n"))
+			_, err := bench.ReadTable(strings.NewReader("input mV,output mV,load kohm,current mA,own mW,dwell min\n5000,4000,0.03,130,100,5\n"), "b.csv")
 			require.NoError(t, err)
 			require.Contains(t, "mV kohm mA mW min", unit[1])
 		}
@@ -371,7 +371,7 @@ func TestBenchTableIsRead(t *testing.T) {
 	// An endless line, in any table.
 	b, err := os.ReadFile("../../docs/csv-formats.md")
 	require.NoError(t, err)
-	_, err = bench.ReadTable("b.csv", strings.NewReader(strings.Repeat("7", 1<<17)))
+	_, err = bench.ReadTable(strings.NewReader(strings.Repeat("7", 1<<17)), "b.csv")
 	require.ErrorContains(t, err, "65536 bytes")
 	require.Contains(t, string(b), "at most 65536 bytes")
 }

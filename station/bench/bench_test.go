@@ -643,7 +643,7 @@ input V, output V, load ohm, tab °C, room °C, dwell s, own W
 `
 
 func TestReadTable(t *testing.T) {
-	rows, err := ReadTable("bench.csv", strings.NewReader(goodTable))
+	rows, err := ReadTable(strings.NewReader(goodTable), "bench.csv")
 	require.NoError(t, err)
 	require.Len(t, rows, 2)
 	require.Equal(t, Row{3, 6.5, 5.01, 30, math.NaN(), 31.2, 21, 300, 0.28}.InputV, rows[0].InputV)
@@ -656,13 +656,13 @@ func TestReadTable(t *testing.T) {
 	require.Equal(t, 21.0, rows[1].RoomC)
 	require.Equal(t, 300.0, rows[1].DwellS)
 	require.Equal(t, 30.0, rows[1].LoadOhm)
-	rows, err = ReadTable("b", strings.NewReader("output_mV,INPUT [V],current (mA),dwell min,tab_C,own mW\n5010,9,166,5,40,700\n"))
+	rows, err = ReadTable(strings.NewReader("output_mV,INPUT [V],current (mA),dwell min,tab_C,own mW\n5010,9,166,5,40,700\n"), "b")
 	require.NoError(t, err)
 	require.InDelta(t, 5.01, rows[0].OutputV, 1e-12)
 	require.InDelta(t, 0.166, rows[0].LoadA, 1e-12)
 	require.Equal(t, 300.0, rows[0].DwellS)
 	require.InDelta(t, 0.7, rows[0].OwnW, 1e-12)
-	rows, err = ReadTable("b", strings.NewReader("input V,output V,load kohm\n9,5,1.2\n"))
+	rows, err = ReadTable(strings.NewReader("input V,output V,load kohm\n9,5,1.2\n"), "b")
 	require.NoError(t, err)
 	require.InDelta(t, 1200, rows[0].LoadOhm, 1e-9)
 }
@@ -700,7 +700,7 @@ func TestReadTableRefuses(t *testing.T) {
 		"long cell":      {"input V,output V,load ohm\n9,5," + strings.Repeat("x", 500) + "\n", "xxx...\""},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, err := ReadTable("t.csv", strings.NewReader(c.text))
+			_, err := ReadTable(strings.NewReader(c.text), "t.csv")
 			var te *station.InputError
 			require.True(t, errors.As(err, &te), "%v", err)
 			require.ErrorContains(t, err, c.says)
@@ -708,10 +708,10 @@ func TestReadTableRefuses(t *testing.T) {
 		})
 	}
 	var re *stationphysics.RangeError
-	_, err := ReadTable("t.csv", strings.NewReader("input V,output V,load ohm\n9000,5,30\n"))
+	_, err := ReadTable(strings.NewReader("input V,output V,load ohm\n9000,5,30\n"), "t.csv")
 	require.True(t, errors.As(err, &re), "the range error stays reachable")
 	// One row the wrong way round is a slip of that row, judged later.
-	_, err = ReadTable("t.csv", strings.NewReader("input V,output V,load ohm\n5,9,30\n9,5,30\n"))
+	_, err = ReadTable(strings.NewReader("input V,output V,load ohm\n5,9,30\n9,5,30\n"), "t.csv")
 	require.NoError(t, err)
 }
 
@@ -733,11 +733,11 @@ func (e *endless) Read(p []byte) (int, error) {
 
 func TestEndlessTables(t *testing.T) {
 	lines := &endless{text: "9,5,30\n"}
-	_, err := ReadTable("t.csv", io.MultiReader(strings.NewReader("input V,output V,load ohm\n"), lines))
+	_, err := ReadTable(io.MultiReader(strings.NewReader("input V,output V,load ohm\n"), lines), "t.csv")
 	require.ErrorContains(t, err, "more than 2000 rows")
 	require.Less(t, lines.read, 1<<20)
 	line := &endless{text: "7"}
-	_, err = ReadTable("t.csv", line)
+	_, err = ReadTable(line, "t.csv")
 	require.ErrorContains(t, err, "longer than")
 	require.Less(t, line.read, 1<<20)
 }
@@ -749,7 +749,7 @@ func FuzzReadTable(f *testing.F) {
 	f.Add("\ufeffinput V,output V,load ohm\r\n\"9\",5,1e3\r\n")
 	b := mustBench(f, lm1117(f), handMeters)
 	f.Fuzz(func(t *testing.T, text string) {
-		rows, err := ReadTable("f", strings.NewReader(text))
+		rows, err := ReadTable(strings.NewReader(text), "f")
 		if (err == nil) == (len(rows) == 0) {
 			t.Fatalf("%d rows and %v", len(rows), err)
 		}

@@ -545,21 +545,21 @@ func TestOutputFromHeatTies(t *testing.T) {
 
 func TestRowLimit(t *testing.T) {
 	text := func(n int) string { return "input V,output V,load ohm\n" + strings.Repeat("9,5,30\n", n) }
-	rows, err := ReadTable("t", strings.NewReader(text(MaxRows)))
+	rows, err := ReadTable(strings.NewReader(text(MaxRows)), "t")
 	require.NoError(t, err)
 	require.Len(t, rows, 2000)
-	_, err = ReadTable("t", strings.NewReader(text(MaxRows+1)))
+	_, err = ReadTable(strings.NewReader(text(MaxRows+1)), "t")
 	require.EqualError(t, err, fmt.Sprintf("t:%d: more than 2000 rows: a bench test has tens; is this a log?", MaxRows+2))
-	_, err = ReadTable("t", strings.NewReader("input V,output V,load ohm\n9,5,"+strings.Repeat("é", 40)+"\n"))
+	_, err = ReadTable(strings.NewReader("input V,output V,load ohm\n9,5,"+strings.Repeat("é", 40)+"\n"), "t")
 	require.ErrorContains(t, err, `"`+strings.Repeat("é", 40)+`" is no number`)
-	_, err = ReadTable("t", strings.NewReader("input V,output V,load ohm\n9,5,"+strings.Repeat("é", 41)+"\n"))
+	_, err = ReadTable(strings.NewReader("input V,output V,load ohm\n9,5,"+strings.Repeat("é", 41)+"\n"), "t")
 	require.ErrorContains(t, err, `"`+strings.Repeat("é", 40)+`..." is no number`)
 	// A tab within a kelvin below the room is the thermometers' matter.
-	_, err = ReadTable("t", strings.NewReader("input V,output V,load ohm,tab C,room C\n9,5,30,21,22\n"))
+	_, err = ReadTable(strings.NewReader("input V,output V,load ohm,tab C,room C\n9,5,30,21,22\n"), "t")
 	require.NoError(t, err)
-	_, err = ReadTable("t", strings.NewReader("input V,output V,load ohm,tab C,room C\n9,5,30,21,22.1\n"))
+	_, err = ReadTable(strings.NewReader("input V,output V,load ohm,tab C,room C\n9,5,30,21,22.1\n"), "t")
 	require.ErrorContains(t, err, "swapped")
-	_, err = ReadTable("t", strings.NewReader("input V,output V,load ohm\n9,9,30\n"))
+	_, err = ReadTable(strings.NewReader("input V,output V,load ohm\n9,9,30\n"), "t")
 	require.NoError(t, err, "equal is not above")
 }
 
@@ -682,12 +682,12 @@ func TestEveryUnit(t *testing.T) {
 		{"own W", "2", func(r Row) float64 { return r.OwnW }, 2}, {"own mW", "2", func(r Row) float64 { return r.OwnW }, 0.002},
 		{"current A", "0.2", func(r Row) float64 { return r.LoadA }, 0.2}, {"current mA", "200", func(r Row) float64 { return r.LoadA }, 0.2},
 	} {
-		rows, err := ReadTable("t", strings.NewReader("input V,output V,load ohm,"+c.column+"\n9,5,30,"+c.cell+"\n"))
+		rows, err := ReadTable(strings.NewReader("input V,output V,load ohm,"+c.column+"\n9,5,30,"+c.cell+"\n"), "t")
 		require.NoError(t, err)
 		require.InDelta(t, c.want, c.get(rows[0]), 1e-12, c.column)
 	}
 	for unit, want := range map[string]float64{"ohm": 30, "ohms": 30, "Ω": 30, "kohm": 30e3, "kΩ": 30e3} {
-		rows, err := ReadTable("t", strings.NewReader("input V,output V,load "+unit+"\n9,5,30\n"))
+		rows, err := ReadTable(strings.NewReader("input V,output V,load "+unit+"\n9,5,30\n"), "t")
 		require.NoError(t, err)
 		require.InDelta(t, want, rows[0].LoadOhm, 1e-9, unit)
 	}

@@ -40,14 +40,14 @@ func theBench() (*bench.Bench, error) {
 // Source: LM1117/LM1117I electrical table; uncertainties JCGM 100:2008, factor
 // 2.
 func ExampleBench_Judge() {
-	rows, err := bench.ReadTable("bench.csv", strings.NewReader(`
+	rows, err := bench.ReadTable(strings.NewReader(`
 input V, output V, load ohm, tab °C, room °C, dwell s, own W
 5.5,     4.28,     30,       27.0,   21.0,     300,    0.78
 7.0,     5.01,     30,       38.6,   21.0,     300,    1.17
 8.5,     5.01,     30,       49.0,   21.0,     300,    1.42
 10.0,    5.00,     30,       60.1,   21.0,     300,    1.67
 11.5,    5.00,     30,       71.2,   21.0,     300,    1.92
-`))
+`), "bench.csv")
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -157,11 +157,11 @@ func ExampleReport() {
 // The wrong way: columns that cannot be what the header says. They are refused
 // with file, line and what it looks like.
 func ExampleReadTable() {
-	_, err := bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm\n5.01,8,30\n5.00,10,30\n"))
+	_, err := bench.ReadTable(strings.NewReader("input V,output V,load ohm\n5.01,8,30\n5.00,10,30\n"), "bench.csv")
 	fmt.Println(err)
-	_, err = bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm,tab F\n8,5,30,120\n"))
+	_, err = bench.ReadTable(strings.NewReader("input V,output V,load ohm,tab F\n8,5,30,120\n"), "bench.csv")
 	fmt.Println(err)
-	_, err = bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm\n8000,5,30\n"))
+	_, err = bench.ReadTable(strings.NewReader("input V,output V,load ohm\n8000,5,30\n"), "bench.csv")
 	fmt.Println(err)
 	// Output:
 	// bench.csv:1: the columns "output" and "input" look swapped: output is above input in every row

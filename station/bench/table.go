@@ -95,7 +95,7 @@ type column struct {
 // missing or wrong, a number out of range, more than MaxRows rows, a line
 // without end, or columns that look swapped because every output lies above
 // its input, or every tab below the room.
-func ReadTable(file string, in io.Reader) ([]Row, error) {
+func ReadTable(in io.Reader, file string) ([]Row, error) {
 	t := table.New(in)
 	fail := func(col string, err error) error {
 		return &station.InputError{File: file, Line: t.Line(), Key: col, Err: err}

@@ -25,7 +25,7 @@ func benchReport() bench.Report {
 	if err != nil {
 		log.Fatal(err)
 	}
-	rows, err := bench.ReadTable("bench.csv", strings.NewReader("input V,output V,load ohm\n7,5.01,30\n9,5.00,30\n11,4.60,30\n"))
+	rows, err := bench.ReadTable(strings.NewReader("input V,output V,load ohm\n7,5.01,30\n9,5.00,30\n11,4.60,30\n"), "bench.csv")
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -713,7 +713,7 @@ func FuzzBench(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, table string) {
-		rows, err := bench.ReadTable("t.csv", strings.NewReader(table))
+		rows, err := bench.ReadTable(strings.NewReader(table), "t.csv")
 		if err != nil || len(rows) > 200 {
 			return
 		}

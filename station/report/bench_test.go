@@ -36,7 +36,7 @@ func benchOf5V(t testing.TB) *bench.Bench {
 
 func judgedTable(t testing.TB, table string) bench.Report {
 	t.Helper()
-	rows, err := bench.ReadTable("t.csv", strings.NewReader(table))
+	rows, err := bench.ReadTable(strings.NewReader(table), "t.csv")
 	require.NoError(t, err)
 	return benchOf5V(t).Judge(rows)
 }
