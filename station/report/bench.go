@@ -114,9 +114,9 @@ func partName(r *bench.Report) string {
 	if r.Part.Name == "" {
 		return "a part without a name"
 	}
-	// What is no letter would reach a terminal, or spoil a file.
+	// What cannot be seen would reach a terminal, or spoil a file.
 	return strings.Map(func(c rune) rune {
-		if unicode.IsControl(c) {
+		if !unicode.IsGraphic(c) {
 			return '\ufffd'
 		}
 		return c
