@@ -359,37 +359,6 @@ func TestNothingAllocates(t *testing.T) {
 	}))
 }
 
-func FuzzReduction(f *testing.F) {
-	f.Add(947.3, 553.4, -8.4, 2.96)
-	f.Add(101325.0, 0.0, 288.0, math.Inf(1))
-	f.Fuzz(func(t *testing.T, p, h, c, e float64) {
-		r, err := NewReduction(Column{Height: GeopotentialM(h), TempC: c, VapourPressureHPa: e})
-		inside := h >= -430 && h <= 750 && c >= -90 && c <= 60 && e >= 0 && e <= 200
-		require.Equal(t, inside, err == nil)
-		if err != nil {
-			return
-		}
-		p0 := float64(r.SeaLevel(StationHPa(p)))
-		require.Equal(t, p >= 300 && p <= 1100, !math.IsNaN(p0))
-		q := float64(AltimeterSetting(StationHPa(p), GeopotentialM(h)))
-		require.Equal(t, p >= 300 && p <= 1100, !math.IsNaN(q))
-	})
-}
-
-func FuzzAtmosphere(f *testing.F) {
-	f.Add(0.0)
-	f.Add(-5000.0)
-	f.Add(11000.0)
-	f.Fuzz(func(t *testing.T, h float64) {
-		s := StandardAt(GeopotentialM(h))
-		inside := h >= lowestM && h <= highestM
-		require.Equal(t, inside, !math.IsNaN(s.PressureHPa))
-		if inside {
-			require.InDelta(t, h, float64(PressureAltitude(StationHPa(s.PressureHPa))), 1e-7)
-		}
-	})
-}
-
 func BenchmarkExp(b *testing.B) {
 	b.ReportAllocs()
 	x, s := 0.0, 0.0

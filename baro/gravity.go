@@ -9,7 +9,7 @@ const isoRadiusM = 6356766.0
 // ISOGeopotential converts a geometric height to geopotential as the standard
 // atmosphere does it, H = r z/(r + z) with r = 6356766 m, gravity of 45.54°
 // everywhere (ISO 2533:1975, eq. (9), number from memory). It returns NaN
-// outside -5 to 81 km. For a real place use Geopotential.
+// outside -5000 to 81100 m. For a real place use Geopotential.
 func ISOGeopotential(z GeometricM) GeopotentialM {
 	if !(z >= -5000 && z <= 81100) {
 		return GeopotentialM(nan())
@@ -17,7 +17,8 @@ func ISOGeopotential(z GeometricM) GeopotentialM {
 	return GeopotentialM(isoRadiusM * float64(z) / (isoRadiusM + float64(z)))
 }
 
-// ISOGeometric is the inverse of ISOGeopotential, for -5004 to 80000 gpm.
+// ISOGeometric is the inverse of ISOGeopotential, for -5004 to 80100 gpm, NaN
+// outside.
 func ISOGeometric(h GeopotentialM) GeometricM {
 	if !(h >= -5004 && h <= highestM+100) {
 		return GeometricM(nan())

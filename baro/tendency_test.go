@@ -148,15 +148,3 @@ func TestWindowBeforeTheEpoch(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, 1.8, got.ChangeHPa, 1e-9)
 }
-
-func FuzzTendencyWindow(f *testing.F) {
-	f.Add(int64(0), 950.0, int64(60), 951.0)
-	f.Add(int64(-1<<62), 950.0, int64(1<<62), 95100.0)
-	f.Fuzz(func(t *testing.T, t1 int64, p1 float64, t2 int64, p2 float64) {
-		var w TendencyWindow
-		_ = w.Add(time.Unix(t1, 0), StationHPa(p1))
-		_ = w.Add(time.Unix(t2, 0), StationHPa(p2))
-		got, ok := w.Tendency()
-		require.Equal(t, ok, !math.IsNaN(got.ChangeHPa))
-	})
-}
