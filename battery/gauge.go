@@ -110,18 +110,23 @@ var (
 // is a *stationphysics.RangeError for a number out of the range of Meter, or a
 // share outside 0..1.
 func NewGauge(p *Pack, m Meter, startSoC, doubtSoC float64) (Gauge, error) {
+	if p == nil {
+		return Gauge{}, errNoPack()
+	}
 	if err := limit.First(gainRange.Check(m.GainPct), offsetRange.Check(m.OffsetA), ageRange.Check(m.HealthPct), startRange.Check(startSoC), doubtRange.Check(doubtSoC)); err != nil {
 		return Gauge{}, err
 	}
 	return Gauge{p: p, m: m, start: startSoC, startDoubt: doubtSoC}, nil
 }
 
-// Add counts dtS seconds of a current into the pack at a cell temperature.
+// Add counts dtS seconds of a current into the pack at a cell temperature. What
+// is no finite number, a time below 0 or a temperature outside -40..85 °C makes
+// the gauge NaN for good.
 func (g *Gauge) Add(currentA, dtS, tempC float64) {
-	_, leak := g.p.warmth(tempC)
-	if !survivalRange.Holds(tempC) {
-		leak = nan
+	if !(dtS >= 0) || !finite(currentA*dtS) || !survivalRange.Holds(tempC) {
+		g.netAh = nan
 	}
+	_, leak := g.p.warmth(tempC)
 	h := dtS / 3600
 	ah := currentA * h
 	if ah > 0 {
@@ -155,5 +160,8 @@ func (g *Gauge) DaysTo(doubtSoC float64) (restDays float64) {
 		return nan
 	}
 	perDay := 24 * (g.m.OffsetA + g.p.leak25) / g.p.CapacityAh()
-	return max(0, doubtSoC-g.startDoubt) / perDay
+	if doubtSoC <= g.startDoubt {
+		return 0 // whatever the leak, and also without any
+	}
+	return (doubtSoC - g.startDoubt) / perDay
 }

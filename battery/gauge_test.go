@@ -111,4 +111,31 @@ func TestGauge(t *testing.T) {
 	require.EqualError(t, err, "state of charge at the start 100 is outside 0..1: percent?")
 	_, err = NewGauge(p, Meter{}, 1, 2)
 	require.ErrorContains(t, err, "percent?")
+	_, err = NewGauge(nil, Meter{}, 1, 0)
+	require.ErrorContains(t, err, "number of packs 0")
+}
+
+// A doubt that is there already takes no time, even where nothing widens it;
+// one that never comes takes for ever.
+func TestDoubtWithoutDrift(t *testing.T) {
+	p, err := NewPack(Cell{Chemistry: LiFePO4, CapacityAh: 2, Curve: LiFePO4.Curve(), CoulombicEfficiency: 1}, 2, 1)
+	require.NoError(t, err)
+	g, err := NewGauge(p, Meter{}, 0.5, 0.02)
+	require.NoError(t, err)
+	require.Zero(t, g.DaysTo(0.02))
+	require.Zero(t, g.DaysTo(0.01))
+	require.Equal(t, math.Inf(1), g.DaysTo(0.03))
+}
+
+// An infinite current or a time that runs back is no count: it must not end as
+// an empty or a full pack.
+func TestWhatIsNoNumberMakesTheGaugeNaN(t *testing.T) {
+	for _, add := range [][3]float64{{math.Inf(-1), 1, 20}, {1, math.Inf(1), 20}, {0, math.Inf(1), 20}, {1, -1, 20}, {math.NaN(), 1, 20}, {1, 1, math.NaN()}} {
+		g, err := NewGauge(pack(t, LiFePO4, 1.5, 2, 1), Meter{}, 0.5, 0)
+		require.NoError(t, err)
+		g.Add(add[0], add[1], add[2])
+		g.Add(0.1, 1, 20)
+		b := g.Band()
+		require.True(t, math.IsNaN(b.SoC) && math.IsNaN(b.LowSoC) && math.IsNaN(b.HighSoC), add)
+	}
 }

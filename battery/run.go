@@ -38,12 +38,16 @@ var (
 	seriesRange = limit.Range{Quantity: "resistance of charger and wire", Unit: "ohm", Min: 0, Max: 100}
 )
 
+func errNoPack() error {
+	return &stationphysics.RangeError{Quantity: "number of packs", Value: 0, Min: 1, Max: 1}
+}
+
 // NewRun checks a control against its pack. The set voltage must lie between
 // half the nominal voltage and 1.6 times it, which tells pack volts from cell
 // volts: outside, the error says what it looks like.
 func NewRun(p *Pack, c Control) (*Run, error) {
 	if p == nil {
-		return nil, &stationphysics.RangeError{Quantity: "number of packs", Value: 0, Min: 1, Max: 1}
+		return nil, errNoPack()
 	}
 	if err := limit.First(checkSetV(p.cell.Chemistry, p.series, c.Charger.SetV), maxARange.Check(c.Charger.MaxA), seriesRange.Check(c.Charger.SeriesOhm),
 		survivalRange.Check(c.ColdStopC), survivalRange.Check(c.HotStopC)); err != nil {
