@@ -57,7 +57,7 @@ type BoardVerdict struct {
 	PastSheetV   float64 // LatestTripV - SheetV; negative is room
 	RestingV     float64 // where a cell comes to rest after opening at the latest voltage
 	Releases     bool    // the resting voltage lies below the release: it closes again by itself
-	DrainAh      float64 // otherwise: charge to draw before it closes; 0 if it releases
+	DrainAh      float64 // otherwise: charge to draw before it closes; 0 if it releases, NaN where the cells' curve does not reach that far
 	RailV        float64 // on the rail while it is open under sun
 	RailOverV    float64 // RailV less what the rail takes; negative is room
 	CutsTooLow   bool    // it opens the discharge path only below the sheet's cut-off
@@ -148,9 +148,12 @@ func (b Board) text(v *BoardVerdict) string {
 		s += "When it opens under sun, the rail stands at " + f(v.RailV, 1) + " V, " + f(0-v.RailOverV, 1) + " V inside what its parts take, and every cloud is a brown-out. "
 	}
 	if v.Trips {
-		if v.Releases {
+		switch {
+		case v.Releases:
 			s += "It closes again by itself, and opens again: the charger and the board take turns."
-		} else {
+		case math.IsNaN(v.DrainAh):
+			s += "It closes again once load and leakage have drawn the cell down, from voltages that its curve does not reach; some boards also ask that the charger be taken off first, which their sheet says."
+		default:
 			s += "It closes again once load and leakage have drawn " + f(v.DrainAh, 3) + " Ah; some boards also ask that the charger be taken off first, which their sheet says."
 		}
 	}

@@ -132,6 +132,18 @@ func TestBoardComesTooLate(t *testing.T) {
 	require.Contains(t, v.Text, "take turns")
 }
 
+// A trip far above the cells' curve has no charge down to the release, and the
+// text says so instead of "NaN Ah".
+func TestBoardBeyondTheCurve(t *testing.T) {
+	b := board(t, "LiFePO4 board, low option")
+	b.OverV = 5
+	v, err := b.Judge(Case{Pack: pack(t, 1.5, 2), Charger: battery.Charger{SetV: 12, MaxA: 0.5}, TempC: 20, NoPackV: 12, RailMaxV: 20})
+	require.NoError(t, err)
+	require.True(t, v.TripsForSure && !v.Releases && math.IsNaN(v.DrainAh))
+	require.Contains(t, v.Text, "from voltages that its curve does not reach")
+	require.NotContains(t, v.Text, "NaN")
+}
+
 func TestBoardDischarge(t *testing.T) {
 	b := board(t, "LiFePO4 board")
 	b.UnderV = 1.9

@@ -325,3 +325,23 @@ func BenchmarkStringStep(b *testing.B) {
 		s.Charge(states, nil, battery.Charger{SetV: 7, MaxA: 0.5}, Balancer{}, 1, 20)
 	}
 }
+
+// What no pack, no state and no patience has, is refused.
+func TestFullRefusesWhatItCannotEnd(t *testing.T) {
+	p := pack(t, 1.5, 2)
+	plan := Plan{Charger: battery.Charger{SetV: 7, MaxA: 0.5}, TaperA: 0.05, TempC: 20, StepS: 0.001, MostH: 1000}
+	_, err := Full(p, p.At(0.5), plan)
+	require.ErrorContains(t, err, "longest charge 1000 h is outside 0.001..5.5555", "a thousand hours of milliseconds")
+	plan.StepS = 1
+	_, err = Full(nil, battery.State{SoC: 0.5}, plan)
+	require.ErrorContains(t, err, "number of packs 0")
+	_, err = Full(p, battery.State{SoC: 0.5, SlowV: math.NaN()}, plan)
+	require.ErrorContains(t, err, "voltage across the slow part NaN V")
+	_, err = BrownOut(p, battery.State{SoC: 0.5, SlowV: math.NaN()}, radio, 20, 10)
+	require.ErrorContains(t, err, "voltage across the slow part NaN V")
+	_, err = BrownOut(nil, battery.State{SoC: 0.5}, radio, 20, 10)
+	require.ErrorContains(t, err, "number of packs 0")
+	_, err = BrownOutSoC(nil, radio, 20)
+	require.ErrorContains(t, err, "number of packs 0")
+	require.True(t, math.IsNaN(PulseEndV(nil, radio, 0.5, 20)))
+}

@@ -3,6 +3,7 @@ package charge
 import (
 	"math"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
@@ -15,7 +16,7 @@ type Plan struct {
 	LoadA   float64 // load at the pack's terminals that the charger carries as well, A
 	TempC   float64 // of the cells, -40..85
 	StepS   float64 // step of the calculation, s: 1 is fine; the instants found do not depend on it
-	MostH   float64 // give up after this time, h, at most 1000
+	MostH   float64 // give up after this time, h, at most 1000 and at most 20 million steps
 }
 
 // An End says how a charge ended.
@@ -62,12 +63,32 @@ var (
 	tempRange  = limit.Range{Quantity: "cell temperature", Unit: "°C", Min: -40, Max: 85, Slips: []limit.Slip{{Min: 233, Max: 358, Looks: "kelvins"}}}
 	stepRange  = limit.Range{Quantity: "step", Unit: "s", Min: 0.001, Max: 3600}
 	mostHRange = limit.Range{Quantity: "longest charge", Unit: "h", Min: 0.001, Max: 1000}
+	slowRange  = limit.Range{Quantity: "voltage across the slow part", Unit: "V", Min: -200, Max: 200}
 	socRange   = limit.Range{Quantity: "state of charge", Min: -0.2, Max: 1.3, Slips: []limit.Slip{{Min: 1.301, Max: 130, Looks: "percent"}}}
 )
 
+// mostSteps is the number of steps or periods that a calculation may take.
+const mostSteps = 20e6
+
+func checkPack(p *battery.Pack) error {
+	if p == nil {
+		return &stationphysics.RangeError{Quantity: "number of packs", Value: 0, Min: 1, Max: 1}
+	}
+	return nil
+}
+
 func (pl *Plan) check() error {
 	return limit.First(setRange.Check(pl.Charger.SetV), mostARange.Check(pl.Charger.MaxA), ohmRange.Check(pl.Charger.SeriesOhm), taperRange.Check(pl.TaperA),
-		loadRange.Check(pl.LoadA), tempRange.Check(pl.TempC), stepRange.Check(pl.StepS), mostHRange.Check(pl.MostH))
+		loadRange.Check(pl.LoadA), tempRange.Check(pl.TempC), stepRange.Check(pl.StepS), pl.checkTime())
+}
+
+func (pl *Plan) checkTime() error {
+	if longest := mostSteps * pl.StepS / 3600; mostHRange.Holds(pl.MostH) && pl.MostH > longest {
+		r := mostHRange
+		r.Max = longest
+		return r.Check(pl.MostH)
+	}
+	return mostHRange.Check(pl.MostH)
 }
 
 // Full charges a pack from a state to the end of the plan. The instants at
@@ -75,7 +96,7 @@ func (pl *Plan) check() error {
 // inside the step in which they fall. It allocates nothing. The error is a
 // *stationphysics.RangeError for a number out of the range of Plan.
 func Full(p *battery.Pack, start battery.State, pl Plan) (Result, error) {
-	if err := limit.First(pl.check(), socRange.Check(start.SoC)); err != nil {
+	if err := limit.First(checkPack(p), pl.check(), socRange.Check(start.SoC), slowRange.Check(start.SlowV)); err != nil {
 		return Result{}, err
 	}
 	r := Result{HoldS: math.NaN(), TaperS: math.NaN(), State: start}

@@ -42,7 +42,7 @@ func (d *Draw) check() error {
 // rest but for the sleeping load, at a state of charge; NaN if no current gives
 // the power, or an argument is out of range.
 func PulseEndV(p *battery.Pack, d Draw, soc, tempC float64) (endV float64) {
-	if d.check() != nil || !socRange.Holds(soc) || !tempRange.Holds(tempC) {
+	if p == nil || d.check() != nil || !socRange.Holds(soc) || !tempRange.Holds(tempC) {
 		return math.NaN()
 	}
 	s := p.At(soc)
@@ -63,7 +63,7 @@ func PulseEndV(p *battery.Pack, d Draw, soc, tempC float64) (endV float64) {
 // if a full one does not. The error is a *stationphysics.RangeError for a
 // number out of the range of Draw.
 func BrownOutSoC(p *battery.Pack, d Draw, tempC float64) (soc float64, err error) {
-	if err := limit.First(d.check(), tempRange.Check(tempC)); err != nil {
+	if err := limit.First(checkPack(p), d.check(), tempRange.Check(tempC)); err != nil {
 		return math.NaN(), err
 	}
 	floor := 1 - p.UsableFrac(tempC)
@@ -97,10 +97,10 @@ type Outage struct {
 // the least voltage or it is empty, for at most mostH hours. One period of the
 // draw costs two steps; more than 20 million periods are refused.
 func BrownOut(p *battery.Pack, start battery.State, d Draw, tempC, mostH float64) (Outage, error) {
-	if err := limit.First(d.check(), tempRange.Check(tempC), socRange.Check(start.SoC)); err != nil {
+	if err := limit.First(checkPack(p), d.check(), tempRange.Check(tempC), socRange.Check(start.SoC), slowRange.Check(start.SlowV)); err != nil {
 		return Outage{}, err
 	}
-	r := limit.Range{Quantity: "longest discharge", Unit: "h", Min: d.PeriodS / 3600, Max: 20e6 * d.PeriodS / 3600}
+	r := limit.Range{Quantity: "longest discharge", Unit: "h", Min: d.PeriodS / 3600, Max: mostSteps * d.PeriodS / 3600}
 	if err := r.Check(mostH); err != nil {
 		return Outage{}, err
 	}

@@ -22,6 +22,7 @@ func TestRanges(t *testing.T) {
 	check(&tempRange, -40, 85, slip(233, 358, "kelvins"))
 	check(&stepRange, 0.001, 3600)
 	check(&mostHRange, 0.001, 1000)
+	check(&slowRange, -200, 200)
 	check(&socRange, -0.2, 1.3, slip(1.301, 130, "percent"))
 	check(&mmCapacityRange, 0, 50)
 	check(&mmSoCRange, 0, 1, slip(1.001, 100, "percent"))
