@@ -32,9 +32,11 @@ func NewCold(c battery.Chemistry) (Cold, error) {
 // Add counts dtS seconds in which the sun offers the pack chargeW at a cell
 // temperature. capacityWh, the pack's, tells whether the offer exceeds the
 // current that the chemistry's sheet allows at that temperature (LiFePO4: a
-// fifth of the capacity from 0 to 5 °C). A NaN makes the count NaN.
+// fifth of the capacity from 0 to 5 °C). What is no finite number and a time
+// below 0 make the count NaN.
 func (c *Cold) Add(chargeW, capacityWh, tempC, dtS float64) {
-	if math.IsNaN(chargeW + capacityWh + tempC + dtS) {
+	// Infinite less infinite is NaN as well.
+	if v := chargeW + capacityWh + tempC + dtS; math.IsNaN(v-v) || dtS < 0 {
 		c.blockedWh, c.offerWh, c.coldS, c.hotS, c.slowS, c.seconds = math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN()
 		return
 	}
@@ -76,7 +78,7 @@ type ColdSum struct {
 func (c *Cold) Sum() ColdSum {
 	s := ColdSum{ColdH: c.coldS / 3600, HotH: c.hotS / 3600, TooFastH: c.slowS / 3600, BlockedWh: c.blockedWh, OfferedWh: c.offerWh,
 		ColdestC: c.coldestC, WindowMinC: c.window.MinC, WindowMaxC: c.window.MaxC}
-	if c.offerWh > 0 {
+	if c.offerWh != 0 { // NaN passes, as everywhere in the sum
 		s.CostFrac = c.blockedWh / c.offerWh
 	}
 	return s
