@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/stationphysics/stationphysics"
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 // Step writes the ordinary case out; it must be the general solution.
@@ -243,6 +244,26 @@ func FuzzStep(f *testing.F) {
 			if d := fl.InAh - fl.OutAh - fl.LostAh - (s.SoC-soc)*p.CapacityAh(); math.Abs(d) > 1e-9*(1+fl.InAh+fl.OutAh+fl.LostAh) {
 				t.Fatalf("charge lost: %v", d)
 			}
+		}
+		limittest.Finite(t, "control", r.Control())
+		// The other ways through a step take and refuse the same.
+		for name, step := range map[string]func() (State, Flow){
+			"Draw":    func() (State, Flow) { return r.Draw(State{soc, slow}, math.Abs(w), dt, tempC) },
+			"Current": func() (State, Flow) { return p.Current(State{soc, slow}, w, dt, tempC) },
+			"Power":   func() (State, Flow) { return p.Power(State{soc, slow}, w, dt, tempC) },
+		} {
+			s, fl := step()
+			if valid != (fl.Stop != Invalid) {
+				t.Fatalf("%s: valid %v, stop %v", name, valid, fl.Stop)
+			}
+			if !valid {
+				limittest.NumberIff(t, false, name, s, fl)
+			} else if math.Abs(soc) < 2 && math.Abs(slow) < 5 && math.Abs(w) < 1e4 {
+				limittest.Finite(t, name, s, fl)
+			}
+		}
+		if at := p.At(soc); !math.IsNaN(soc) && at != (State{SoC: soc}) {
+			t.Fatalf("%+v", at)
 		}
 	})
 }

@@ -281,32 +281,6 @@ func TestNothingIsAllocated(t *testing.T) {
 	}))
 }
 
-func FuzzRainflow(f *testing.F) {
-	f.Add([]byte{0, 3, 1, 8, 2, 6, 0, 7, 1})
-	f.Add([]byte{5})
-	f.Add([]byte{255, 255, 0, 0, 255})
-	f.Fuzz(func(t *testing.T, b []byte) {
-		h := make([]float64, len(b))
-		way := 0.0
-		for i, v := range b {
-			h[i] = float64(v) / 256
-			if i > 0 {
-				way += math.Abs(h[i] - h[i-1])
-			}
-		}
-		got := 0.0
-		for _, c := range Rainflow(nil, h) {
-			if !(c.RangeSoC > 0) {
-				t.Fatal("a cycle without a range")
-			}
-			got += 2 * c.Count * c.RangeSoC
-		}
-		if got != way {
-			t.Fatalf("counted %v of %v", got, way)
-		}
-	})
-}
-
 func BenchmarkTallyAdd(b *testing.B) {
 	a, _ := NewTally(1.5)
 	b.ReportAllocs()

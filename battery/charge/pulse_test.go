@@ -165,21 +165,3 @@ func TestBrownOut(t *testing.T) {
 	_, err = BrownOut(p, p.At(1), Draw{PulseW: 1, PulseS: 5, PeriodS: 5}, 25, 100)
 	require.EqualError(t, err, "length of a pulse 5 s and time between pulses 5 s contradict each other: a pulse must end before the next one")
 }
-
-func FuzzPulse(f *testing.F) {
-	f.Add(0.02, 1.5, 4.0, 600.0, 0.5, 20.0)
-	f.Add(0.0, 0.0, 1e-4, 0.01, 1.0, -40.0)
-	f.Add(1000.0, 10000.0, 3600.0, 86400.0, 0.0, 85.0)
-	f.Fuzz(func(t *testing.T, sleep, pulse, s, period, soc, tempC float64) {
-		p := pack(t, 1.5, 2)
-		d := Draw{SleepW: sleep, PulseW: pulse, PulseS: s, PeriodS: period, LeastV: 5}
-		v := PulseEndV(p, d, soc, tempC)
-		if (d.check() != nil || !socRange.Holds(soc) || !tempRange.Holds(tempC)) && !math.IsNaN(v) {
-			t.Fatalf("%v from refused input", v)
-		}
-		// A moderate load on a moderate pack always has an answer.
-		if d.check() == nil && sleep < 0.1 && pulse < 1 && s < 10 && soc > 0.2 && soc < 1 && tempC > -20 && tempC <= 85 && math.IsNaN(v) {
-			t.Fatal("no answer")
-		}
-	})
-}

@@ -224,27 +224,6 @@ func TestJudge(t *testing.T) {
 	}
 }
 
-func FuzzJudge(f *testing.F) {
-	f.Add(1, 2, 8.4, 20.0)
-	f.Add(5, 4, 5.6, -10.0)
-	f.Add(3, 6, 14.4, 40.0)
-	f.Add(0, 0, math.NaN(), 1e9)
-	f.Fuzz(func(t *testing.T, c, cells int, setV, tempC float64) {
-		v, err := Judge(battery.Chemistry(uint8(c)), cells, setV, tempC)
-		ok := uint8(c) >= 1 && uint8(c) <= 5 && cells >= 1 && cells <= 32 && setV >= 0.5 && setV <= 200 && tempC >= -40 && tempC <= 85
-		if ok != (err == nil) {
-			t.Fatalf("%v", err)
-		}
-		if ok && (v.Fit == NoVerdict || v.Text == "") {
-			t.Fatal("no verdict")
-		}
-		// Whatever stands above the limit of a known voltage is never said to fit.
-		if ok && v.OverV > 1e-6 && !v.Forbids() {
-			t.Fatalf("%v V a cell over and allowed: %v", v.OverV, v.Fit)
-		}
-	})
-}
-
 func BenchmarkNew(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
