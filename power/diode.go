@@ -171,24 +171,28 @@ func (d Diode) SlopeOhm(currentA float64) float64 {
 // CurrentA returns the current in A at a voltage in V, the inverse of
 // VoltageV; it is negative in reverse, where it tends to the saturation
 // current. The leakage of a real part in reverse is larger and belongs to a
-// Leakage. NaN for a voltage outside ±1000 V.
+// Leakage. NaN for a voltage outside ±1000 V, +Inf where a diode without series
+// resistance would pass more than a number holds.
 func (d Diode) CurrentA(voltageV float64) float64 {
 	if d.nVt == 0 || !(voltageV >= -1000 && voltageV <= 1000) {
 		return math.NaN()
 	}
 	// y is the voltage across the junction itself: y + rs·is·(e^(y/nVt)-1) = V.
-	// Both starting values lie at or above the root, and the left side is
-	// convex and rising: Newton's steps descend to it without overshoot. The
-	// product is rounded by the conversion, or fused with the difference below it
-	// would leave a current without a voltage.
+	// The starting values lie at or above the root, and the left side is
+	// convex and rising: Newton's steps descend to it without overshoot. In
+	// reverse the current is at most is, so that the junction takes at least
+	// what that leaves of the voltage. The product is rounded by the conversion, or
+	// fused with the difference below it would leave a current without a voltage.
 	y, rsIs := voltageV, float64(d.s.SeriesOhm*d.isA)
 	if rsIs > 0 {
 		if voltageV > 0 {
 			y = min(y, d.nVt*math.Log1p(voltageV/rsIs))
+		} else {
+			y = min(0, y+rsIs)
 		}
 		for range 64 {
-			e := rsIs * math.Exp(y/d.nVt)
-			step := (y + e - rsIs - voltageV) / (1 + e/d.nVt)
+			rise := rsIs * math.Expm1(y/d.nVt)
+			step := (y + rise - voltageV) / (1 + (rise+rsIs)/d.nVt)
 			y -= step
 			if math.Abs(step) <= 1e-15*d.nVt+0x1p-52*math.Abs(y) {
 				break

@@ -143,3 +143,17 @@ func TestDiodeSlope(t *testing.T) {
 	require.True(t, math.IsNaN(d.SlopeOhm(-1)))
 	require.True(t, math.IsNaN(Diode{}.SlopeOhm(0.1)))
 }
+
+// A diode so hot that its saturation current times its resistance exceeds the
+// voltage in reverse by far conducts like that resistance.
+func TestHotDiodeInReverse(t *testing.T) {
+	d, err := NewDiode(DiodeSpec{SaturationA: 1.1e-9, Ideality: 1.225, SeriesOhm: 0.1, NominalC: -31, BarrierV: 2.76, GrowthExponent: 8})
+	require.NoError(t, err)
+	hot := d.At(102.5)
+	require.Greater(t, hot.isA*0.1, 1e6, "volts across the resistance at the saturation current")
+	for _, v := range []float64{-1e-6, -1, -22.5, -1000} {
+		// The junction takes nVt·ln(1 + I/Is), nanovolts here.
+		require.InEpsilon(t, v/0.1, hot.CurrentA(v), 1e-6, "%g V", v)
+		require.InEpsilon(t, v, hot.VoltageV(hot.CurrentA(v)), 1e-9, "%g V", v)
+	}
+}
