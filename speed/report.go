@@ -109,7 +109,7 @@ func head(w io.Writer, cells ...string) {
 
 func writeTargets(w io.Writer, r *results) {
 	fmt.Fprintf(w, "\n## Targets\n\nBounds are the project's own. In multiples of one bare `math.Exp` (`psychro` BenchmarkExp) or `math.Sin` (`solar` BenchmarkSine) of the same run where that is the unit. \"Linear\" is a power of %g at most from tenfold to hundredfold work.\n\n", linear)
-	head(w, "what", "measured", "unit", "bound", "verdict", "package comment")
+	head(w, "what", "measured", "unit", "bound", "verdict", "what takes the time or room")
 	for _, t := range targets() {
 		v := t.value(r)
 		row(w, targetCells(t, v)...)
@@ -121,15 +121,11 @@ func targetCells(t target, v float64) []string {
 	if t.bound > 0 {
 		bound = "≤ " + num(t.bound)
 	}
-	says := t.says
-	if says == "" {
-		says = "-"
-	}
 	value := short(v)
 	if t.unit == powerOfWork {
 		value = power(v)
 	}
-	return []string{t.name, value, t.unit, bound, verdict(v, t.bound), says}
+	return []string{t.name, value, t.unit, bound, verdict(v, t.bound), t.limit}
 }
 
 func writeSteps(w io.Writer, b *benchmarks) {
