@@ -33,7 +33,7 @@ var notRun = map[string]string{
 	"go test ./...":               "it would run itself; .ci/run",
 	"bash .ci/run":                "it runs this test",
 	"go test -race ./station/...": "takes minutes and a C compiler; .ci/run",
-	"CGO_ENABLED=0 GOARCH=arm go test -exec qemu-arm ./psychro":                                               "needs an emulator and takes minutes; .ci/run builds and vets for ARM",
+	"CGO_ENABLED=0 GOARCH=arm go test -exec qemu-arm ./psychro":                                               "needs an emulator and takes minutes; .ci/run does it for the physics",
 	"CGO_ENABLED=0 GOARCH=arm GOARM=6 go test -exec qemu-arm ./...":                                           "needs an emulator and takes an hour; .ci/run does it for the physics",
 	"CGO_ENABLED=0 GOARCH=arm64 go test -exec qemu-aarch64 ./...":                                             "needs an emulator and takes an hour; .ci/run does it for the physics",
 	"go install github.com/tetratelabs/wazero/cmd/wazero@v1.12.0":                                             "installs a program; .ci/run does it in a folder of its own",
