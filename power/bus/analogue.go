@@ -47,7 +47,8 @@ type Node struct{ s NodeSpec }
 
 // NewNode validates an analogue input. It returns a *stationphysics.RangeError
 // for a number outside the range stated at its field, and a
-// *stationphysics.ConflictError if full scale exceeds the pin's supply.
+// *stationphysics.ConflictError if full scale exceeds the pin's supply by more
+// than ClampV.
 func NewNode(s NodeSpec) (Node, error) {
 	if err := limit.First(ndUpper.Check(s.UpperOhm), ndLower.Check(s.LowerOhm), ndPinC.Check(s.PinFarad), ndLeak.Check(s.LeakageA), ndSampR.Check(s.SampleOhm),
 		ndSampC.Check(s.SampleFarad), ndSampS.Check(s.SampleS), ndBits.Check(float64(s.Bits)), ndFull.Check(s.FullScaleV), ndClamp.Check(s.ClampV),
@@ -69,8 +70,13 @@ func (n Node) RatioFrac() float64 { return n.s.LowerOhm / (n.s.UpperOhm + n.s.Lo
 func (n Node) SourceOhm() float64 { return n.s.UpperOhm * n.s.LowerOhm / (n.s.UpperOhm + n.s.LowerOhm) }
 
 // DrainA returns the current in A the divider takes from a source of inputV day
-// and night. Any voltage will do; NaN gives NaN.
-func (n Node) DrainA(inputV float64) float64 { return inputV / (n.s.UpperOhm + n.s.LowerOhm) }
+// and night. Any voltage will do; NaN gives NaN, as does the zero Node.
+func (n Node) DrainA(inputV float64) float64 {
+	if n.s.Bits == 0 {
+		return math.NaN()
+	}
+	return inputV / (n.s.UpperOhm + n.s.LowerOhm)
+}
 
 // HighestInputV returns the measured voltage in V that reads full scale.
 func (n Node) HighestInputV() float64 { return n.s.FullScaleV / n.RatioFrac() }
@@ -108,7 +114,12 @@ func (n Node) SettlingFrac() float64 {
 
 // LeakageErrorV returns the error in V, referred to the measured voltage, that
 // the pin's leakage causes in the divider: LeakageA·UpperOhm.
-func (n Node) LeakageErrorV() float64 { return n.s.LeakageA * n.s.UpperOhm }
+func (n Node) LeakageErrorV() float64 {
+	if n.s.Bits == 0 {
+		return math.NaN()
+	}
+	return n.s.LeakageA * n.s.UpperOhm
+}
 
 // ToleranceFrac returns the largest relative error of the ratio, either way,
 // with both resistors at the ends of their tolerance against each other.

@@ -284,6 +284,16 @@ func TestNodeRefuses(t *testing.T) {
 	limittest.RefusesConflict(t, err, "above its own supply")
 }
 
+// The zero Node knows nothing: no number of it may pass for a result.
+func TestZeroNode(t *testing.T) {
+	var n Node
+	for name, v := range map[string]float64{"RatioFrac": n.RatioFrac(), "SourceOhm": n.SourceOhm(), "DrainA": n.DrainA(12), "HighestInputV": n.HighestInputV(),
+		"LargestSourceOhm": n.LargestSourceOhm(), "SettlingFrac": n.SettlingFrac(), "LeakageErrorV": n.LeakageErrorV(), "ToleranceFrac": n.ToleranceFrac(),
+		"StepV": n.StepV(), "Inject": n.Inject(12, 0).ClampA} {
+		require.True(t, math.IsNaN(v), "%s: %g", name, v)
+	}
+}
+
 func FuzzBus(f *testing.F) {
 	f.Add(3.3, 200e-12, 4700.0)
 	f.Add(math.NaN(), -1.0, math.Inf(1))
