@@ -197,7 +197,8 @@ func (s *Spec) duty(inputV, loadA float64) (d, coilA float64, ok bool) {
 		return 0, 0, false
 	}
 	x := (b + math.Sqrt(disc)) / (2 * a)
-	if !(x > 0) {
+	// A root above 1 asks for a negative duty: the switch does not help.
+	if !(x > 0 && x <= 1) {
 		return 0, 0, false
 	}
 	return 1 - x, loadA / x, true

@@ -226,6 +226,19 @@ func TestWhatCannotBeConverted(t *testing.T) {
 	require.Equal(t, 8.0, stage(t, s).LeastInputV(0.1))
 }
 
+// A switch as resistive as the coil, under a load of kilowatts: the balance of
+// volt-seconds has its roots at a negative duty only, where nothing works.
+func TestNoNegativeDuty(t *testing.T) {
+	g := stage(t, Spec{OutputV: 60, StepUp: true, FrequencyHz: 1e3, InductanceHenry: 0.1, CoilOhm: 23, SwitchOhm: 23, RectifierOhm: 0.01, MaxDutyFrac: 1, CurrentLimitA: 100, MaxInputV: 89})
+	_, ok := g.At(17.2, 71)
+	require.False(t, ok)
+	for a := 0.0; a <= 100; a += 0.25 {
+		if o, ok := g.At(17.2, a); ok {
+			require.True(t, o.DutyFrac >= 0 && o.LossW() >= 0 && o.CoilA >= a, "%g A: %+v", a, o)
+		}
+	}
+}
+
 func TestConverterFromComponents(t *testing.T) {
 	s := down
 	s.LightLoad = Skipping
