@@ -178,6 +178,25 @@ func (d Divider) SettingFrac(outputV float64) float64 {
 	return 0.5 * (lo + hi)
 }
 
+// turningOhm returns the track at which the output of a trimmer in both legs
+// turns between rising and falling, if it does: a larger track moves the ratio
+// one way and the drop of the pin's current the other. Otherwise it is 0. The
+// output is monotone in everything else.
+func (s *Spec) turningOhm(setFrac float64) float64 {
+	if s.Place != Between {
+		return 0
+	}
+	// v = ref·(1 + a/b) + pin·a, a and b growing by shares of the track.
+	a, b, inA, inB := s.UpperOhm, s.LowerOhm, setFrac, 1-setFrac
+	if s.Reference == FromOutput {
+		a, b, inA, inB = b, a, inB, inA
+	}
+	if square := s.ReferenceV * (inB*a - inA*b) / (s.PinA * inA); square > 0 && inB > 0 {
+		return (math.Sqrt(square) - b) / inB
+	}
+	return 0
+}
+
 // spread returns the lowest and highest output when each of reference, upper,
 // lower and track moves by its own relative amount.
 func (d Divider) spread(setFrac, ref, res, track float64) (lowV, highV float64) {
@@ -185,14 +204,19 @@ func (d Divider) spread(setFrac, ref, res, track float64) (lowV, highV float64) 
 		return math.NaN(), math.NaN()
 	}
 	lowV, highV = math.Inf(1), math.Inf(-1)
-	for corner := range 16 {
+	leastTrack, mostTrack := d.s.TrackOhm*max(0, 1-track), d.s.TrackOhm*(1+track)
+	for corner := range 8 {
 		sign := func(bit int) float64 { return float64(corner>>bit&1*2 - 1) }
+		// No drift, however large, makes a resistance negative.
 		t := d.s
-		t.UpperOhm *= 1 + sign(1)*res
-		t.LowerOhm *= 1 + sign(2)*res
-		u, l := t.legs(t.TrackOhm*(1+sign(3)*track), setFrac)
-		v := d.clip(t.output(t.ReferenceV*(1+sign(0)*ref), u, l))
-		lowV, highV = min(lowV, v), max(highV, v)
+		t.ReferenceV *= 1 + sign(0)*ref
+		t.UpperOhm *= max(0, 1+sign(1)*res)
+		t.LowerOhm *= max(0, 1+sign(2)*res)
+		for _, trackOhm := range [...]float64{leastTrack, mostTrack, min(max(t.turningOhm(setFrac), leastTrack), mostTrack)} {
+			u, l := t.legs(trackOhm, setFrac)
+			v := d.clip(t.output(t.ReferenceV, u, l))
+			lowV, highV = min(lowV, v), max(highV, v)
+		}
 	}
 	return lowV, highV
 }
@@ -206,7 +230,7 @@ func (d Divider) BandV(setFrac float64) (lowV, highV float64) {
 
 // DriftV returns how far the output may move, ± V, over a temperature change in
 // K from where it was set: every drift at its worst and against the others.
-// NaN as OutputV, or for a negative change.
+// NaN as OutputV, or for a change outside 0..300 K.
 func (d Divider) DriftV(setFrac, changeK float64) float64 {
 	if !(changeK >= 0 && changeK <= 300) {
 		return math.NaN()
@@ -291,7 +315,7 @@ func (d Divider) WhenOpen(setFrac float64) OpenWiper {
 
 // MeterBandV returns between which true voltages a reading of readV lies, for a
 // meter of tolPct of the reading plus digitsV: 0.5 % + 2 digits of 0.01 V are
-// 0.5 and 0.02. NaN if an argument is negative or NaN.
+// 0.5 and 0.02. NaN if an argument is negative or NaN or tolPct above 100.
 func MeterBandV(readV, tolPct, digitsV float64) (lowV, highV float64) {
 	if !(readV >= 0 && readV < math.MaxFloat64 && tolPct >= 0 && tolPct <= 100 && digitsV >= 0 && digitsV < math.MaxFloat64) {
 		return math.NaN(), math.NaN()

@@ -256,6 +256,31 @@ func TestRefuses(t *testing.T) {
 	require.NoError(t, err)
 }
 
+// A pin that gives as much current as the divider carries bends the output over
+// the track: the band reaches to the turn, not only to its ends.
+func TestBandReachesTheTurn(t *testing.T) {
+	for _, ref := range []Reference{FromGround, FromOutput} {
+		s := Spec{Reference: ref, ReferenceV: 0.1, PinA: -1e-3, UpperOhm: 1, LowerOhm: 76, Place: Between, TrackOhm: 20, TrackTolPct: 23, TravelDeg: 30, InputV: 0.2}
+		if ref == FromOutput {
+			s.UpperOhm, s.LowerOhm = s.LowerOhm, s.UpperOhm
+		}
+		d := divider(t, s)
+		for frac := 0.0; frac <= 1; frac += 0.05 {
+			low, high := math.Inf(1), math.Inf(-1)
+			for k := range 4601 {
+				u := s
+				u.TrackOhm *= 0.77 + float64(k)*1e-4
+				v := divider(t, u).OutputV(frac)
+				low, high = min(low, v), max(high, v)
+			}
+			gotLow, gotHigh := d.BandV(frac)
+			// The steps of the search miss the turn by less than a nanovolt.
+			require.InDelta(t, low, gotLow, 1e-9, "%d at %g", ref, frac)
+			require.InDelta(t, high, gotHigh, 1e-9, "%d at %g", ref, frac)
+		}
+	}
+}
+
 func FuzzDivider(f *testing.F) {
 	f.Add(0.5, uint8(0), uint8(1), true)
 	f.Add(math.NaN(), uint8(1), uint8(3), false)
