@@ -120,9 +120,9 @@ func (c Conductor) OhmPerM(tempC float64) float64 {
 // A Run is a pair of conductors to a load and back.
 type Run struct {
 	Wire       Conductor
-	LengthM    float64 // one way, m: the current passes it twice
+	LengthM    float64 // one way, 0..1e6 m: the current passes it twice
 	TempC      float64 // of the conductor, °C
-	ContactOhm float64 // of all connectors, fuses and clamps together, ohm
+	ContactOhm float64 // of all connectors, fuses and clamps together, 0..1e6 ohm
 }
 
 // LoopOhm returns the resistance of the way there and back in ohm. NaN for a
@@ -164,7 +164,7 @@ func SmallestIEC(class Class, run Run, currentA, dropV float64) (areaMm2 float64
 // from its return: 0.2 µH/m · length · (ln(4·length/diameter) - 0.75) (Rosa,
 // Bull. Bureau of Standards 4, 1908, as regulator data sheets print it). Two
 // wires laid side by side have less: about 0.5..1 µH per metre of pair. NaN
-// unless the wire is at least ten times as long as thick.
+// unless the wire is at least ten times as long as thick and below 100 km.
 func StraightWireHenry(lengthM, diameterMm float64) float64 {
 	if !(diameterMm > 0 && lengthM*1000 >= 10*diameterMm && lengthM < 1e5) {
 		return math.NaN()
