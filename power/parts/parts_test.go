@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 	"github.com/stationphysics/stationphysics/power"
 	"github.com/stationphysics/stationphysics/power/blocking"
@@ -161,14 +162,32 @@ func TestCallersOwnTheirCopy(t *testing.T) {
 }
 
 func FuzzFind(f *testing.F) {
-	f.Add("LM1117I-5.0")
-	f.Add("")
-	f.Fuzz(func(t *testing.T, name string) {
+	f.Add("LM1117I-5.0", 25.0, 5.0, 0.3, 0.1, 0.5, 1.0)
+	f.Add("", 0.0, 12.0, 0.0, 0.0, 0.0, 0.0)
+	f.Fuzz(func(t *testing.T, name string, tempC, inV, v1, a1, v2, a2 float64) {
 		if p, ok := FindLinear(name); ok != (p.Name == name && name != "") {
 			t.Fatalf("%q: %v %v", name, p, ok)
 		}
 		if p, ok := FindDiode(name); ok != (p.Name == name && name != "") {
 			t.Fatalf("%q: %v %v", name, p, ok)
+		}
+		// Every preset makes a part; another sheet's points may not.
+		for _, p := range Linears() {
+			r, err := power.NewLinearRegulator(p.Spec)
+			if err != nil {
+				t.Fatalf("%s: %v", p.Name, err)
+			}
+			if inV >= 0 && inV <= 100 {
+				limittest.Finite(t, p.Name, r.At(inV, 0.01))
+			}
+		}
+		for _, p := range append(Diodes(), Diode{Kind: power.Schottky, TestC: tempC, Low: power.ForwardPoint{VoltageV: v1, CurrentA: a1}, High: power.ForwardPoint{VoltageV: v2, CurrentA: a2}}) {
+			d, err := p.New()
+			if err != nil && p.Name != "" {
+				t.Fatalf("%s: %v", p.Name, err)
+			}
+			limittest.ZeroIfRefused(t, d, err)
+			limittest.NumberIff(t, err == nil && tempC >= -90 && tempC <= 200, p.Name, d.At(tempC).VoltageV(0.1))
 		}
 	})
 }
