@@ -19,8 +19,9 @@ type work struct {
 // A step of more than a year is no step any more.
 const maxStepS = 40_000_000
 
-// finite is false for NaN and the infinities.
-func finite(x float64) bool { return x-x == 0 }
+// finite is false for NaN and the infinities. It compares: x - x is not zero where x
+// is a product that the machine fuses with the difference.
+func finite(x float64) bool { return math.Abs(x) <= math.MaxFloat64 }
 
 // begin prepares a step; false for an argument out of range.
 func (w *work) begin(p *Pack, s State, dtS, tempC float64) bool {
