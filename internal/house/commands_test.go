@@ -212,7 +212,7 @@ func TestFlagsInTheDocumentsExist(t *testing.T) {
 	if _, err := exec.LookPath("go"); err != nil {
 		t.Skip("the go command is not here: nothing can run the programs")
 	}
-	known := []string{"-update", "-short"} // of go test
+	known := []string{"-update", "-short", "-w"} // of go test, and of apidiff
 	for _, program := range []string{"station", "readings", "benchtest", "firmware", "values"} {
 		cmd := exec.Command("go", "run", "./examples/"+program, "-h")
 		cmd.Dir = "../.."
