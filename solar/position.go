@@ -66,43 +66,60 @@ func (s Site) At(t time.Time) (p Position) {
 // look adds the local place on day d to p, which has the distance: hour angle,
 // parallax, diurnal aberration, horizon, refraction.
 func (s *Site) look(p *Position, d, greenwichDeg, sinDec, cosDec float64) {
-	// In turns, and the whole days taken off before the angle is formed, so that
-	// no digit is lost to the thousands of days since J2000.
-	h := (greenwichDeg+s.lonDeg)*(1.0/360) + (d - nearest(d))
-	h -= nearest(h)
-	sinH, cosH := sincosTurns(h)
+	h := turnsAt(greenwichDeg, s.lonDeg, d)
+	// sin ξ = ξ to 1e-14.
+	up, north, east := s.toward(h, sinDec, cosDec, parallaxArcsec*arcsec/p.DistanceAU)
+	flat := math.Sqrt(north*north + east*east)
+	// Two arc tangents: an arc sine would lose half the digits near the zenith.
+	e := bearing(up, flat)
+	p.TrueElevationDeg = e
+	p.ApparentElevationDeg = e + s.raisedDeg(e, up, flat)
+	p.AzimuthDeg = azimuthDeg(east, north)
+	p.HourAngleDeg = 360 * h
+}
+
+// turnsAt is the hour angle on day d in turns, -0.5 to 0.5. The whole days are taken
+// off before the angle is formed, so that no digit is lost to the thousands of days
+// since J2000.
+func turnsAt(greenwichDeg, lonDeg, d float64) float64 {
+	h := (greenwichDeg+lonDeg)*(1.0/360) + (d - nearest(d))
+	return h - nearest(h)
+}
+
+// toward is the vector to the sun in the axes of the horizon, of length 1 but for the
+// parallax xi, at an hour angle in turns.
+func (s *Site) toward(turns, sinDec, cosDec, xi float64) (up, north, east float64) {
+	sinH, cosH := sincosTurns(turns)
 	// Eq 33 to 40 as vectors in Earth radii over the distance: the sun less the
-	// observer, in the axes meridian, east and pole. sin ξ = ξ to 1e-14.
-	xi := parallaxArcsec * arcsec / p.DistanceAU
+	// observer, in the axes meridian, east and pole.
 	meridian := cosDec*cosH - xi*s.obsX
 	pole := sinDec - xi*s.obsZ
-	east := s.aberration - cosDec*sinH
-	// The same vector in the axes of the horizon (eq 41 and 45).
-	up := meridian*s.cosLat + pole*s.sinLat
-	north := pole*s.cosLat - meridian*s.sinLat
-	flat := math.Sqrt(north*north + east*east)
+	// Eq 41 and 45.
+	return meridian*s.cosLat + pole*s.sinLat, pole*s.cosLat - meridian*s.sinLat, s.aberration - cosDec*sinH
+}
+
+// azimuthDeg is the direction of a vector clockwise from north, 0 to 360.
+func azimuthDeg(east, north float64) float64 {
 	az := bearing(east, north)
 	if az < 0 {
 		if az += 360; az >= 360 { // a negative angle too small to change 360
 			az = 0
 		}
 	}
-	// Two arc tangents: an arc sine would lose half the digits near the zenith.
-	e := bearing(up, flat)
-	apparent := e
-	if e >= lowestSeenDeg {
-		// Eq 42, the tangent of the sum written out: the part added to the
-		// elevation is below 0.042 rad, where its tangent ends at the fifth power
-		// to 1e-11.
-		a := 10.3 * rad / (e + 5.11)
-		a2 := a * a
-		a *= 1 + a2*(1.0/3+a2*(2.0/15))
-		apparent += s.refraction * (flat - up*a) / (up + flat*a)
+	return az
+}
+
+// raisedDeg is the refraction at a true elevation e, whose tangent is up over flat.
+func (s *Site) raisedDeg(e, up, flat float64) float64 {
+	if !(e >= lowestSeenDeg) {
+		return 0
 	}
-	p.TrueElevationDeg = e
-	p.ApparentElevationDeg = apparent
-	p.AzimuthDeg = az
-	p.HourAngleDeg = 360 * h
+	// Eq 42, the tangent of the sum written out: the part added to the elevation is
+	// below 0.042 rad, where its tangent ends at the fifth power to 1e-11.
+	a := 10.3 * rad / (e + 5.11)
+	a2 := a * a
+	a *= 1 + a2*(1.0/3+a2*(2.0/15))
+	return s.refraction * (flat - up*a) / (up + flat*a)
 }
 
 // lowestSeenDeg is the true elevation of the centre below which no part of the

@@ -110,6 +110,9 @@ func (s *Site) track(from, to time.Time) *Track {
 	return t
 }
 
+// Ends are the first and the last instant of the track.
+func (t *Track) Ends() (from, to time.Time) { return t.from, t.to }
+
 // At gives the position at an instant of the track, and NaN outside.
 func (t *Track) At(at time.Time) (p Position) {
 	return t.onDay(daysSinceJ2000(at) + t.site.ut1Lead*(1.0/86400))
@@ -127,33 +130,17 @@ func (t *Track) onDay(d float64) (p Position) {
 	return p
 }
 
-// A Beginning is an instant of a track from which others are counted in seconds, as a
-// model does that steps through an hour: a position then costs no arithmetic with
-// the calendar. The zero Beginning has no positions.
-type Beginning struct {
-	t *Track
-	d float64
-}
-
-// From counts from an instant, which need not lie on the track itself.
-func (t *Track) From(start time.Time) Beginning {
-	return Beginning{t, daysSinceJ2000(start) + t.site.ut1Lead*(1.0/86400)}
-}
-
-// After gives the position some seconds after the beginning, NaN outside the track. It
-// agrees with [Track.At] to the rounding of the time, 1e-6 s.
-func (b Beginning) After(spanS float64) (p Position) {
-	if b.t == nil {
-		return nowhere
-	}
-	return b.t.onDay(b.d + spanS*(1.0/86400))
-}
-
-// slow finds the stretch of a day and evaluates it.
+// slow evaluates what changes slowly.
 func (t *Track) slow(d float64) (greenwichDeg, decDeg, sinDec, cosDec, radiusAU, eotMin float64) {
+	p, x := t.find(d)
+	return p.at(x)
+}
+
+// find gives the stretch of a day and the place in it.
+func (t *Track) find(d float64) (p *stretch, x float64) {
 	u := (d - t.first) * (1.0 / stretchDays)
 	i := min(max(int(u), 0), len(t.stretches)-1)
-	return t.stretches[i].at(2*(u-float64(i)) - 1)
+	return &t.stretches[i], 2*(u-float64(i)) - 1
 }
 
 // Every steps through the track: its beginning, and then every step to its end.

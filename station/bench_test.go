@@ -97,6 +97,30 @@ func BenchmarkYearMinutesWholeChain(b *testing.B) {
 	}
 }
 
+// The first year of a station follows the sun through its hours, those after it
+// only have another weather.
+func BenchmarkYearHourlyFirst(b *testing.B) {
+	d := demo(b)
+	m, err := Compile(d)
+	require.NoError(b, err)
+	w, err := m.Synthetic(1)
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		m, err := Compile(d)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sun, err := m.Sunlight(w)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := m.Run(sun, 1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 func BenchmarkYearHourlyWholeChain(b *testing.B) {
 	m, err := Compile(demo(b))
 	require.NoError(b, err)

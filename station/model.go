@@ -37,6 +37,7 @@ type Model struct {
 	box      part[thermal.SealedBox]
 	supply   *supply
 	draws    *drawCache
+	courses  *courseCache
 }
 
 // A drawCache holds the tables of the supply's draw, made at the first run.
@@ -62,7 +63,7 @@ func Compile(d *Description) (*Model, error) {
 // compile makes the model of a description whose single values are in range.
 func compile(desc *Description) (*Model, InputErrors) {
 	d := desc.Resolved()
-	p := &Model{d: d, supply: newSupply(d), draws: &drawCache{}}
+	p := &Model{d: d, supply: newSupply(d), draws: &drawCache{}, courses: &courseCache{}}
 	var errs InputErrors
 	note := func(key string, err error) {
 		if err != nil {

@@ -88,15 +88,22 @@ func (p *Model) Size(ctx context.Context, s Search) ([]Variant, error) {
 	units := len(g.planes) * s.Years
 	var mu sync.Mutex
 	done := 0
+	left := make([]int, len(g.planes)) // years to be run
+	for i := range left {
+		left[i] = s.Years
+	}
 	err = inParallel(ctx, s.Workers, units, func(u int) error {
 		plane, year := u/s.Years, u%s.Years
 		if err := g.runUnit(plane, weathers[year], s.FirstSeed+uint64(year), func(variant int, lostH float64) { lost[variant][year] = lostH }); err != nil {
 			return err
 		}
+		mu.Lock()
+		defer mu.Unlock()
+		done++
+		if left[plane]--; left[plane] == 0 {
+			g.planes[plane].sun().forgetCourse()
+		}
 		if s.Progress != nil {
-			mu.Lock()
-			defer mu.Unlock()
-			done++
 			s.Progress(done, units)
 		}
 		return ctx.Err()
@@ -152,6 +159,9 @@ type planeOf struct {
 	fields []fieldOf
 }
 
+// sun is the model that carries the weather to the plane.
+func (p *planeOf) sun() *Model { return p.fields[0].models[0] }
+
 // A fieldOf is one mounting with one number of panels; its first variant's
 // model makes the stage.
 type fieldOf struct {
@@ -202,12 +212,11 @@ func orElse[T any](list []T, one T) []T {
 }
 
 func (g *grid) runUnit(plane int, w *Weather, seed uint64, result func(variant int, lostH float64)) error {
-	fields := g.planes[plane].fields
-	sun, err := fields[0].models[0].Sunlight(w)
+	sun, err := g.planes[plane].sun().Sunlight(w)
 	if err != nil {
 		return err
 	}
-	for _, f := range fields {
+	for _, f := range g.planes[plane].fields {
 		st := f.models[0].stage(sun)
 		for k, m := range f.models {
 			y, err := m.runStage(st, seed, false)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 	"time"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
@@ -63,29 +64,38 @@ func (p *Model) Sunlight(w *Weather) (*Sunlight, error) {
 			tops = append(tops, *s.TopLx)
 		}
 	}
-	return newSunlight(site, p.plane.v, w, tops)
+	return p.carry(w, site, tops)
 }
 
-// newSunlight computes the sunlight on a plane. tops are the ranges of light
-// sensors for which the hours above are counted.
-func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) (*Sunlight, error) {
-	eph, err := newAlmanac(site, w)
-	if err != nil {
-		return nil, err
+// carry computes the sunlight on the plane. tops are the ranges of light sensors for
+// which the hours above are counted.
+func (p *Model) carry(w *Weather, site solar.Site, tops []float64) (*Sunlight, error) {
+	plane, step := p.plane.v, w.Step
+	var eph *almanac
+	var course *sky.Course
+	var err error
+	short := step <= shortStep
+	if short || !w.clean {
+		if eph, err = newAlmanac(site, w); err != nil {
+			return nil, err
+		}
+	}
+	if !short {
+		if course, err = p.course(w, site, eph); err != nil {
+			return nil, err
+		}
 	}
 	out := &Sunlight{
 		weather: w, cellsWPerM2: make([]float64, len(w.Steps)), squareWPerM2: make([]float64, len(w.Steps)),
 		LightAboveLx: map[float64]float64{},
 	}
-	for _, t := range tops {
-		out.LightAboveLx[t] = 0
-	}
-	out.month = w.months()
-	stepH := w.Step.Hours()
 	leastTop, highestTop := math.Inf(1), 0.0
 	for _, t := range tops {
+		out.LightAboveLx[t] = 0
 		leastTop, highestTop = min(leastTop, t), max(highestTop, t)
 	}
+	out.month = w.months()
+	stepH := step.Hours()
 	var record sky.Record
 	for i := range w.Steps {
 		if w.Steps[i].GlobalWPerM2 == 0 && w.clean {
@@ -101,12 +111,14 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 		var on sky.Irradiance
 		var sun sky.Sun
 		up := 1.0
-		if r.Length <= shortStep {
+		if short {
 			// The sun hardly moves: its place in the middle stands for all.
-			sun = sky.SunAt(eph.From(r.Start).After(r.Length.Seconds() / 2))
-			on = plane.On(sun, r.Light)
+			d := eph.toward(r.Start, step/2)
+			sun = sky.SunToward(d)
+			on = plane.OnToward(d, r.Light)
 		} else {
-			on, sun, up = plane.OverWithSun(eph, *r)
+			on = course.Over(i, r.Light)
+			sun, up = course.SunUp(i)
 		}
 		e := plane.EffectiveWPerM2(on, 0)
 		if math.IsNaN(e) {
@@ -135,6 +147,58 @@ func newSunlight(site solar.Site, plane *sky.Plane, w *Weather, tops []float64) 
 		}
 	}
 	return out, nil
+}
+
+// A courseCache keeps the way of the sun over the plane through the steps of a
+// weather. Synthetic years differ in their light and not in their steps, so that years
+// of any seed share one.
+type courseCache struct {
+	mu     sync.Mutex
+	from   time.Time
+	step   time.Duration
+	course *sky.Course
+}
+
+// course gives the way of the sun through the steps of a weather, for which it makes
+// an almanac if there is none.
+func (p *Model) course(w *Weather, site solar.Site, eph *almanac) (*sky.Course, error) {
+	build := func() (c *sky.Course, err error) {
+		if eph == nil {
+			if eph, err = newAlmanac(site, w); err != nil {
+				return nil, err
+			}
+		}
+		return p.plane.v.Course(eph, w.Step, func(yield func(time.Time) bool) {
+			for i := range w.Steps {
+				if !yield(w.Steps[i].Start) {
+					return
+				}
+			}
+		})
+	}
+	if !w.clean || len(w.Steps) == 0 {
+		return build()
+	}
+	// Years made by this package have no gaps.
+	k := p.courses
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.course != nil && k.course.Len() == len(w.Steps) && k.step == w.Step && k.from.Equal(w.Steps[0].Start) {
+		return k.course, nil
+	}
+	c, err := build()
+	if err != nil {
+		return nil, err
+	}
+	k.course, k.step, k.from = c, w.Step, w.Steps[0].Start
+	return c, nil
+}
+
+// forgetCourse gives the memory of the course back.
+func (p *Model) forgetCourse() {
+	p.courses.mu.Lock()
+	defer p.courses.mu.Unlock()
+	p.courses.course = nil
 }
 
 // record fills r in from step i: complete, and possible under the sun of the site.
@@ -170,6 +234,10 @@ type almanac struct {
 
 	now      *solar.Track // of the year from..to
 	from, to time.Time
+
+	arc       solar.Arc // of arcLength from arcFrom on
+	arcFrom   time.Time
+	arcLength time.Duration
 }
 
 func newAlmanac(site solar.Site, w *Weather) (*almanac, error) {
@@ -221,12 +289,27 @@ func (a *almanac) At(t time.Time) solar.Position {
 	return a.site.At(t)
 }
 
-// From serves sky, which steps through a record from its beginning.
-func (a *almanac) From(start time.Time) solar.Beginning {
+// Arc serves sky.
+func (a *almanac) Arc(start time.Time, length time.Duration) solar.Arc {
 	if track := a.of(start); track != nil {
-		return track.From(start)
+		return track.Arc(start, length)
 	}
-	return solar.Beginning{}
+	return solar.Arc{}
+}
+
+// toward gives the sun some time after the beginning of a step, from an arc that the
+// steps of up to an hour share.
+func (a *almanac) toward(start time.Time, after time.Duration) solar.Direction {
+	span := start.Sub(a.arcFrom) + after
+	if span < 0 || span > a.arcLength {
+		a.arcFrom, a.arcLength, span = start, 0, after
+		if track := a.of(start); track != nil {
+			_, end := track.Ends()
+			a.arcLength = max(after, min(time.Hour, end.Sub(start)))
+			a.arc = track.Arc(start, a.arcLength)
+		}
+	}
+	return a.arc.At(span.Seconds())
 }
 
 func (a *almanac) of(t time.Time) *solar.Track {

@@ -67,24 +67,24 @@ func Clean(records []Record, e Ephemeris, split Split) (Cleaning, error) {
 
 // mostGlobal and mostDiffuse are the "physically possible" limits of Long &
 // Dutton (2002), W/m², by the sine of the sun's elevation.
-func mostGlobal(sun *Sun, sinE float64) float64 {
-	return sun.extraterrestrial()*1.5*math.Pow(sinE, 1.2) + 100
+func mostGlobal(e0, sinE float64) float64 {
+	return e0*1.5*math.Pow(sinE, 1.2) + 100
 }
 
-func mostDiffuse(sun *Sun, sinE float64) float64 {
-	return sun.extraterrestrial()*0.95*math.Pow(sinE, 1.2) + 50
+func mostDiffuse(e0, sinE float64) float64 {
+	return e0*0.95*math.Pow(sinE, 1.2) + 50
 }
 
 func (c *Cleaning) clean(r *Record, e Ephemeris, split Split) error {
 	if err := lengthRange.Check(r.Length.Seconds()); err != nil {
 		return err
 	}
-	var s sunlit
+	var s walk
 	if !s.follow(e, r.Start, r.Length) {
 		return s.mid.Check()
 	}
 	negative := false
-	e0 := s.mid.extraterrestrial()
+	e0 := s.e0
 	// The limits belong to instants; the sun of the brightest is fair to an
 	// interval's mean.
 	top := s.highestSine()
@@ -93,8 +93,8 @@ func (c *Cleaning) clean(r *Record, e Ephemeris, split Split) error {
 		name string
 		most float64
 	}{
-		{&r.GlobalWPerM2, globalRange.Quantity, min(mostGlobal(&s.mid, top), globalRange.Max)},
-		{&r.DiffuseWPerM2, diffuseRange.Quantity, min(mostDiffuse(&s.mid, top), diffuseRange.Max)},
+		{&r.GlobalWPerM2, globalRange.Quantity, min(mostGlobal(e0, top), globalRange.Max)},
+		{&r.DiffuseWPerM2, diffuseRange.Quantity, min(mostDiffuse(e0, top), diffuseRange.Max)},
 		{&r.BeamNormalWPerM2, beamRange.Quantity, e0},
 	} {
 		v := *p.v
@@ -141,7 +141,7 @@ func (c *Cleaning) clean(r *Record, e Ephemeris, split Split) error {
 }
 
 // complete derives what is missing.
-func (c *Cleaning) complete(r *Record, s *sunlit, split Split) {
+func (c *Cleaning) complete(r *Record, s *walk, split Split) {
 	g, b, d := math.IsNaN(r.GlobalWPerM2), math.IsNaN(r.BeamNormalWPerM2), math.IsNaN(r.DiffuseWPerM2)
 	switch {
 	case !g && !b && !d:
@@ -157,7 +157,7 @@ func (c *Cleaning) complete(r *Record, s *sunlit, split Split) {
 		r.DiffuseWPerM2 = max(0, r.GlobalWPerM2-r.BeamNormalWPerM2*s.level)
 	case !g && b:
 		if d {
-			r.DiffuseWPerM2 = r.GlobalWPerM2 * split.DiffuseRatio(min(r.GlobalWPerM2/(s.mid.extraterrestrial()*s.sum), 2))
+			r.DiffuseWPerM2 = r.GlobalWPerM2 * split.DiffuseRatio(min(r.GlobalWPerM2/(s.e0*s.sum), 2))
 		}
 		if c.beam(r, s) {
 			c.BeamCount++
@@ -174,8 +174,8 @@ func (c *Cleaning) complete(r *Record, s *sunlit, split Split) {
 
 // beam derives the beam from global and diffuse light and reports whether it
 // had to be held.
-func (c *Cleaning) beam(r *Record, s *sunlit) (held bool) {
-	most := s.up * beamBound(&s.mid, math.Sin(max(s.mid.ElevationDeg, 0)*rad))
+func (c *Cleaning) beam(r *Record, s *walk) (held bool) {
+	most := s.up * s.e0 * s.clearest()
 	r.BeamNormalWPerM2 = (r.GlobalWPerM2 - r.DiffuseWPerM2) / s.level
 	if r.BeamNormalWPerM2 > most {
 		r.BeamNormalWPerM2 = most

@@ -141,7 +141,7 @@ func (s LightSensor) Irradiance(sun Sun, readingLx float64) IrradianceBand {
 				}
 				return l
 			})
-			if !ok || g > mostGlobal(&sun, sinE) || g*kd > mostDiffuse(&sun, sinE) || kd < 1 && g*(1-kd)/sinE > beamBound(&sun, sinE) {
+			if !ok || g > mostGlobal(sun.extraterrestrial(), sinE) || g*kd > mostDiffuse(sun.extraterrestrial(), sinE) || kd < 1 && g*(1-kd)/sinE > beamBound(&sun, sinE) {
 				continue
 			}
 			b.LowWPerM2, b.HighWPerM2 = min(b.LowWPerM2, g), max(b.HighWPerM2, g)

@@ -42,3 +42,16 @@ func (h *horizon) between(fromDeg, toDeg float64) (low, high float64) {
 	}
 	return low, high
 }
+
+// hides is Skyline.Hides for an azimuth of 0 to 360, with the skyline asked only
+// where its bounds do not tell.
+func (h *horizon) hides(s solar.Skyline, azimuthDeg, elevationDeg float64) bool {
+	i := min(int(azimuthDeg), 359)
+	switch {
+	case elevationDeg > h.high[i]:
+		return false
+	case elevationDeg < h.low[i]:
+		return true
+	}
+	return s.Hides(azimuthDeg, elevationDeg)
+}

@@ -31,7 +31,7 @@ var lengthRange = limit.Range{Quantity: "length of the interval", Unit: "s", Min
 // the middle of the interval, and the share is 0. NaN for a length outside 1 s to
 // 3 h or a time that the ephemeris does not cover.
 func SunUp(e Ephemeris, start time.Time, length time.Duration) (mid Sun, upRatio float64) {
-	var s sunlit
+	var s walk
 	if !s.follow(e, start, length) {
 		n := math.NaN()
 		return Sun{n, n, n}, n
@@ -56,63 +56,128 @@ func (p *Plane) Over(e Ephemeris, r Record) Irradiance {
 
 // OverWithSun is Over and SunUp of the same interval at the cost of Over.
 func (p *Plane) OverWithSun(e Ephemeris, r Record) (on Irradiance, mid Sun, upRatio float64) {
-	var s sunlit
+	var s walk
 	n := math.NaN()
-	if !s.follow(e, r.Start, r.Length) {
+	if !p.walk(&s, e, r.Start, r.Length) {
 		return Irradiance{n, n, n, n, n, n}, Sun{n, n, n}, n
 	}
 	if !r.holds() {
 		return Irradiance{n, n, n, n, n, n}, s.mid, s.up
 	}
-	mid, upRatio = s.mid, s.up
-	if !p.weigh(&s, r.BeamNormalWPerM2) {
-		s.followEvenly(e, r.Start, r.Length)
-		p.weigh(&s, r.BeamNormalWPerM2)
-	}
-	return p.over(&s, r), mid, upRatio
+	return p.over(&s.sunlit, s.places(), &r.Light), s.mid, s.up
 }
 
-func (p *Plane) over(s *sunlit, r Record) Irradiance {
-	s.fit(r.Light)
-	var sum Irradiance
-	add := func(on Irradiance, w float64) {
-		sum.BeamWPerM2 += w * on.BeamWPerM2
-		sum.SkyWPerM2 += w * on.SkyWPerM2
-		sum.CircumsolarWPerM2 += w * on.CircumsolarWPerM2
-		sum.GroundWPerM2 += w * on.GroundWPerM2
-		sum.IncidenceCosRatio += w * on.BeamWPerM2 * on.IncidenceCosRatio
+// walk follows the sun through an interval, to the plane. It reports false for an
+// interval or a time out of range.
+func (p *Plane) walk(s *walk, e Ephemeris, start time.Time, length time.Duration) bool {
+	if !s.follow(e, start, length) {
+		return false
 	}
+	if !p.weigh(s) {
+		s.followEvenly(e, start, length)
+		p.weigh(s)
+	}
+	return true
+}
+
+// over lays the light of an interval on the plane, from the places of the sun.
+func (p *Plane) over(s *sunlit, places []place, light *Light) (sum Irradiance) {
+	var fitted [maxSteps]float64
+	haze := fitted[:len(places)]
+	s.fit(places, light, haze)
 	// The diffuse light of a step goes with the sine of the elevation as far as
 	// the sky can hold it; the rest is twilight.
-	twilight := r.DiffuseWPerM2
-	for i := range s.n {
-		sun, sine, mass := &s.step[i], s.sine[i], s.mass[i]
-		l := r.Light
-		e0 := sun.extraterrestrial()
-		l.BeamNormalWPerM2 *= s.haze[i]
-		if l.BeamNormalWPerM2 > leastBound*e0 {
-			l.BeamNormalWPerM2 = min(l.BeamNormalWPerM2, e0*rayleighRatio(mass))
+	twilight := light.DiffuseWPerM2
+	for i := range places {
+		q := &places[i]
+		l := *light
+		l.BeamNormalWPerM2 *= haze[i]
+		if l.BeamNormalWPerM2 > leastBound*s.e0 {
+			l.BeamNormalWPerM2 = min(l.BeamNormalWPerM2, s.e0*rayleighRatio(q.mass))
 		}
-		l.DiffuseWPerM2 = min(l.DiffuseWPerM2*sine/s.sum, 0.6*e0*sine+10)
-		twilight -= s.share[i] * l.DiffuseWPerM2
-		ct := s.front[i]
-		front := ct
+		l.DiffuseWPerM2 = min(l.DiffuseWPerM2*q.sine/s.sum, 0.6*s.e0*q.sine+10)
+		twilight -= q.share * l.DiffuseWPerM2
+		front := q.front
 		if !s.bent {
-			front = max(ct, 0)
+			front = max(front, 0)
 		}
-		add(p.fall(sun, &l, s.lit[i], s.open[i], ct, front, sine, mass), s.share[i])
+		on := p.fall(q.elevationDeg, s.e0, &l, q.lit, q.open, q.front, front, q.sine, q.mass)
+		sum.BeamWPerM2 += q.share * on.BeamWPerM2
+		sum.SkyWPerM2 += q.share * on.SkyWPerM2
+		sum.CircumsolarWPerM2 += q.share * on.CircumsolarWPerM2
+		sum.GroundWPerM2 += q.share * on.GroundWPerM2
+		sum.IncidenceCosRatio += q.share * on.BeamWPerM2 * q.front
 	}
 	sum.BeamWPerM2 = max(0, sum.BeamWPerM2)
 	sum.SkyWPerM2 += max(0, twilight) * p.skyView
 	if s.up < 1 {
-		sum.GroundWPerM2 += (1 - s.up) * r.GlobalWPerM2 * p.groundView
+		sum.GroundWPerM2 += (1 - s.up) * light.GlobalWPerM2 * p.groundView
 	}
 	sum.TotalWPerM2 = sum.BeamWPerM2 + sum.SkyWPerM2 + sum.GroundWPerM2
 	if sum.BeamWPerM2 > 0 {
 		sum.IncidenceCosRatio /= sum.BeamWPerM2
 	} else {
-		sinE, cosE := math.Sincos(s.mid.ElevationDeg * rad)
-		sum.IncidenceCosRatio = p.incidence(&s.mid, sinE, cosE)
+		sum.IncidenceCosRatio = s.ct
 	}
 	return sum
+}
+
+// fit spreads the beam over the places: by the usual haze, or by the turbidity with
+// which the level beam has the mean that global less diffuse light give. In the first
+// and last hour of a day, when both the beam and the sine of the elevation grow from
+// nothing, the mean of their product is up to twice the product of their means.
+func (s *sunlit) fit(places []place, l *Light, haze []float64) {
+	for i := range places {
+		haze[i] = places[i].haze
+	}
+	if len(places) < 2 || l.BeamNormalWPerM2 <= 0 {
+		return
+	}
+	want := (l.GlobalWPerM2 - l.DiffuseWPerM2) / l.BeamNormalWPerM2
+	if off := math.Abs(s.level - want); off < 1e-5*want || off*l.BeamNormalWPerM2 < 0.01 && (off < 1e-3*want || off < 5e-3*want && l.BeamNormalWPerM2 < 20) {
+		return // as Clean leaves it, or closer than what files print
+	}
+	// More haze moves the beam to the higher sun: level grows with it, so that Newton's
+	// method gets there. Readings that ask for none or for more than 8 do not fit
+	// together; the end serves.
+	const none, most = 1.0, 8.0
+	lo, hi, turbidity := none, most, float64(usualTurbidity)
+	for range 12 {
+		var beam, level, mass, both float64
+		for i := range places {
+			q := &places[i]
+			k := q.share * haze[i]
+			beam += k
+			level += k * q.sine
+			mass += k * q.mass
+			both += k * q.sine * q.mass
+		}
+		for i := range haze {
+			haze[i] /= beam
+		}
+		level /= beam
+		slope := hazePerTurbidity * (level*mass - both) / beam
+		if math.Abs(level-want) < 1e-5*want || !(slope > 2e-4*level) { // over the range less than a thousandth
+			return
+		}
+		if level < want {
+			lo = turbidity
+		} else {
+			hi = turbidity
+		}
+		next := turbidity + (want-level)/slope
+		switch {
+		case next <= lo && lo == none, next >= hi && hi == most:
+			next = max(none, min(most, next))
+		case next <= lo || next >= hi:
+			next = (lo + hi) / 2
+		}
+		if next == turbidity {
+			return
+		}
+		turbidity = next
+		for i := range haze {
+			haze[i] = places[i].haze * math.Exp(-hazePerTurbidity*(turbidity-usualTurbidity)*places[i].mass)
+		}
+	}
 }

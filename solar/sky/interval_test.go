@@ -157,17 +157,18 @@ func TestOverAtSunrise(t *testing.T) {
 func TestStepsOfASunriseHour(t *testing.T) {
 	site := must(solar.NewSite(48.2, 16.37, 200))(t)
 	start := time.Date(2024, 3, 20, 4, 30, 0, 0, time.UTC)
-	var s sunlit
+	var s walk
 	require.True(t, s.follow(site, start, time.Hour))
-	require.Less(t, s.step[0].ElevationDeg, 0.8)
+	require.Less(t, s.toSun[0].ApparentElevationDeg, 0.8)
 	var up, sum, level, beam float64
-	for i := range s.n {
-		require.Equal(t, s.step[i].AirMass(), s.mass[i])
-		require.Equal(t, math.Sin(s.step[i].ElevationDeg*rad), s.sine[i])
-		up, sum = up+s.share[i], sum+s.share[i]*s.sine[i]
-		beam, level = beam+s.share[i]*s.haze[i], level+s.share[i]*s.haze[i]*s.sine[i]
+	for i, p := range s.places() {
+		require.Equal(t, s.toSun[i].ApparentElevationDeg, p.elevationDeg)
+		require.Equal(t, SunToward(s.toSun[i]).AirMass(), p.mass)
+		require.InDelta(t, math.Sin(p.elevationDeg*rad), p.sine, 1e-15)
+		up, sum = up+p.share, sum+p.share*p.sine
+		beam, level = beam+p.share*p.haze, level+p.share*p.haze*p.sine
 		if i > 0 {
-			require.Greater(t, s.haze[i], s.haze[i-1], "the beam grows with the sun")
+			require.Greater(t, p.haze, s.place[i-1].haze, "the beam grows with the sun")
 		}
 	}
 	require.InDelta(t, s.up, up, 1e-15)

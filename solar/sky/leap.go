@@ -9,14 +9,14 @@ type parabola struct{ mid, slope, bend float64 }
 func (q *parabola) at(x float64) float64 { return q.mid + x*(q.slope+x*q.bend) }
 
 // course is the parabola through the values at the outer nodes and in the middle.
-func (s *sunlit) course(first, mid, last float64) parabola {
+func (s *walk) course(first, mid, last float64) parabola {
 	h := s.reach
 	return parabola{mid, (last - first) / (2 * h), (first + last - 2*mid) / (2 * h * h)}
 }
 
-func (s *sunlit) openAll(share float64) {
-	for i := range s.n {
-		s.open[i], s.lit[i] = share, share
+func (s *walk) openAll(share float64) {
+	for i := range s.places() {
+		s.place[i].open, s.place[i].lit = share, share
 	}
 	s.bent = false
 }
@@ -24,30 +24,23 @@ func (s *sunlit) openAll(share float64) {
 // weigh finds for how much of each step the sun reaches the plane: what the
 // skyline leaves free and, in a smooth rule, what is before the plane. It reports
 // false where the steps of a smooth rule do not tell.
-func (p *Plane) weigh(s *sunlit, beamWPerM2 float64) bool {
-	if s.even {
-		s.bent = false
-		for i := range s.n {
-			s.open[i] = p.free(s, i)
-			s.lit[i] = s.open[i]
-			s.front[i] = p.incidence(&s.step[i], s.sine[i], math.Sqrt(1-s.sine[i]*s.sine[i]))
-		}
-		return true
+func (p *Plane) weigh(s *walk) bool {
+	s.ct = p.incidence(&s.toMid)
+	near, far := math.Inf(1), math.Inf(-1)
+	for i := range s.places() {
+		ct := p.incidence(&s.toSun[i])
+		s.place[i].front = ct
+		near, far = min(near, ct), max(far, ct)
 	}
 	s.openAll(1)
 	if s.n == 0 {
 		return true
 	}
-	near, far := math.Inf(1), math.Inf(-1)
-	for i := range s.n {
-		s.front[i] = p.incidence(&s.step[i], s.sine[i], math.Sqrt(1-s.sine[i]*s.sine[i]))
-		near, far = min(near, s.front[i]), max(far, s.front[i])
-	}
-	if beamWPerM2 < 10 {
-		// Only the bright part of an overcast sky: where the sun stands will do.
-		for i := range s.n {
-			if p.Hidden(s.step[i]) {
-				s.open[i], s.lit[i] = 0, 0
+	if s.even {
+		if !p.flat {
+			for i := range s.places() {
+				free := p.free(s, i)
+				s.place[i].open, s.place[i].lit = free, free
 			}
 		}
 		return true
@@ -56,19 +49,18 @@ func (p *Plane) weigh(s *sunlit, beamWPerM2 float64) bool {
 	// than 0.07, and one of a hundredth counts for nothing.
 	var front parabola
 	if near < 0.1 && far > -0.1 {
-		sin, cos := math.Sincos(s.mid.ElevationDeg * rad)
-		front = s.course(s.front[0], p.incidence(&s.mid, sin, cos), s.front[s.n-1])
+		front = s.course(s.place[0].front, s.ct, s.place[s.n-1].front)
 		begin, end := front.at(-0.5), front.at(0.5)
 		s.bent = min(begin, end, front.mid) < -0.01 && max(begin, end, front.mid) > 0.01
 	}
 	before := func(x float64) bool { return front.at(x) > 0 }
 	if p.flat {
 		if s.bent {
-			s.measure(&s.open, before)
+			s.setOpen(s.measure(before))
 		}
 		return true
 	}
-	elevation := s.course(s.step[0].ElevationDeg, s.mid.ElevationDeg, s.step[s.n-1].ElevationDeg)
+	elevation := s.course(s.toSun[0].ApparentElevationDeg, s.toMid.ApparentElevationDeg, s.toSun[s.n-1].ApparentElevationDeg)
 	low, high := min(elevation.at(-0.5), elevation.at(0.5), elevation.mid)-0.2, max(elevation.at(-0.5), elevation.at(0.5), elevation.mid)+0.2
 	hides := false
 	var azimuth parabola
@@ -78,7 +70,7 @@ func (p *Plane) weigh(s *sunlit, beamWPerM2 float64) bool {
 		}
 		// From the middle on, so that north does not matter.
 		m := s.mid.AzimuthDeg
-		azimuth = s.course(math.Remainder(s.step[0].AzimuthDeg-m, 360), 0, math.Remainder(s.step[s.n-1].AzimuthDeg-m, 360))
+		azimuth = s.course(math.Remainder(s.toSun[0].AzimuthDeg()-m, 360), 0, math.Remainder(s.toSun[s.n-1].AzimuthDeg()-m, 360))
 		azimuth.mid = m
 		a, b := azimuth.at(-0.5), azimuth.at(0.5)
 		least, most := p.line.between(min(a, b)-1, max(a, b)+1)
@@ -91,16 +83,25 @@ func (p *Plane) weigh(s *sunlit, beamWPerM2 float64) bool {
 	switch {
 	case hides:
 		line := p.mount.Skyline
-		free := func(x float64) bool { return !line.Hides(turn(azimuth.at(x)), elevation.at(x)) }
-		s.measure(&s.lit, free)
-		s.open = s.lit
-		if s.bent {
-			s.measure(&s.open, func(x float64) bool { return before(x) && free(x) })
+		free := func(x float64) bool { return !p.line.hides(line, turn(azimuth.at(x)), elevation.at(x)) }
+		share := s.measure(free)
+		for i := range s.places() {
+			s.place[i].lit = share[i]
 		}
+		if s.bent {
+			share = s.measure(func(x float64) bool { return before(x) && free(x) })
+		}
+		s.setOpen(share)
 	case s.bent:
-		s.measure(&s.open, before)
+		s.setOpen(s.measure(before))
 	}
 	return true
+}
+
+func (s *walk) setOpen(share [len(gauss3)]float64) {
+	for i := range s.places() {
+		s.place[i].open = share[i]
+	}
 }
 
 // The span of a rule is looked over in parts of 75 seconds of an hour, and where
@@ -110,10 +111,10 @@ const (
 	spanHalvings = 4
 )
 
-// measure sets the shares of the steps for the part of the span in which the sun
+// measure gives the shares of the steps for the part of the span in which the sun
 // reaches something: the weights with which the polynomial through the nodes is
 // integrated over this part alone, over those of the whole.
-func (s *sunlit) measure(share *[maxSteps]float64, reaches func(x float64) bool) {
+func (s *walk) measure(reaches func(x float64) bool) (share [len(gauss3)]float64) {
 	var m moments
 	from, was := -0.5, reaches(-0.5)
 	for k := 1; k <= spanParts; k++ {
@@ -148,9 +149,10 @@ func (s *sunlit) measure(share *[maxSteps]float64, reaches func(x float64) bool)
 		share[1] = m[0] - m[2]/(h*h)
 		share[2] = (m[2]/h + m[1]) / (2 * h)
 	}
-	for i := range s.n {
-		share[i] *= s.span / s.share[i]
+	for i := range s.places() {
+		share[i] *= s.span / s.place[i].share
 	}
+	return share
 }
 
 // moments are the integrals of 1, x and x² over a set.
@@ -167,23 +169,20 @@ const skylineParts = 9
 
 // free is the share of an even step in which the skyline leaves the sun free.
 // Within the step the sun goes straight, with the speed that its neighbours show.
-func (p *Plane) free(s *sunlit, i int) float64 {
-	if p.flat {
-		return 1
-	}
-	sun, from, to := s.step[i], i, i
+func (p *Plane) free(s *walk, i int) float64 {
+	sun, from, to := SunToward(s.toSun[i]), i, i
 	between := 0.0 // of the middles of the steps from and to
 	if i > 0 {
-		from, between = i-1, between+(s.share[i-1]+s.share[i])/2
+		from, between = i-1, between+(s.place[i-1].share+s.place[i].share)/2
 	}
 	if i+1 < s.n {
-		to, between = i+1, between+(s.share[i]+s.share[i+1])/2
+		to, between = i+1, between+(s.place[i].share+s.place[i+1].share)/2
 	}
 	var rise, turned float64 // of the sun, over this step
 	if between > 0 {
-		k := s.share[i] / between
-		rise = k * (s.step[to].ElevationDeg - s.step[from].ElevationDeg)
-		turned = k * math.Remainder(s.step[to].AzimuthDeg-s.step[from].AzimuthDeg, 360)
+		k := s.place[i].share / between
+		rise = k * (s.toSun[to].ApparentElevationDeg - s.toSun[from].ApparentElevationDeg)
+		turned = k * math.Remainder(s.toSun[to].AzimuthDeg()-s.toSun[from].AzimuthDeg(), 360)
 	}
 	seen := 0
 	for k := range skylineParts {

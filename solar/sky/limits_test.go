@@ -23,8 +23,8 @@ func TestPossibleLimits(t *testing.T) {
 	refdata.Each(t, "solar/sky/possible_limits", func(r *refdata.Row) {
 		e := r.F("elevationDeg")
 		sun := Sun{ElevationDeg: e, DistanceAU: 1}
-		r.Check("globalWPerM2", mostGlobal(&sun, math.Sin(e*rad)), fmt.Sprintf("most global at %g°", e))
-		r.Check("diffuseWPerM2", mostDiffuse(&sun, math.Sin(e*rad)), fmt.Sprintf("most diffuse at %g°", e))
+		r.Check("globalWPerM2", mostGlobal(sun.extraterrestrial(), math.Sin(e*rad)), fmt.Sprintf("most global at %g°", e))
+		r.Check("diffuseWPerM2", mostDiffuse(sun.extraterrestrial(), math.Sin(e*rad)), fmt.Sprintf("most diffuse at %g°", e))
 	})
 }
 
@@ -73,11 +73,11 @@ func TestMoreSkyThanSun(t *testing.T) {
 		require.InDelta(t, 20, l.DiffuseWPerM2+l.BeamNormalWPerM2*math.Sin(0.1*rad), 1e-9)
 	}
 	site := vienna(t)
-	var s sunlit
+	var s walk
 	r := record("2024-03-20T04:03:00Z", 30, nan, nan)
 	require.True(t, s.follow(site, r.Start, r.Length))
 	require.Greater(t, s.up, 0.0)
-	require.Greater(t, 30/(s.mid.extraterrestrial()*s.sum), 2.0)
+	require.Greater(t, 30/(s.e0*s.sum), 2.0)
 	one := []Record{r}
 	_, err := Clean(one, site, ErbsDriesse)
 	require.NoError(t, err)
@@ -168,8 +168,8 @@ func TestHorizonOfWholeTurns(t *testing.T) {
 
 // The parabola of a rule goes through the values at its nodes.
 func TestCourseThroughTheNodes(t *testing.T) {
-	for _, rule := range [][]node{gauss2, gauss3} {
-		s := sunlit{reach: 0.5 - rule[0].at}
+	for _, rule := range [][]node{gauss2[:], gauss3[:]} {
+		s := walk{reach: 0.5 - rule[0].at}
 		f := func(x float64) float64 { return 7 - 4*x + 3*x*x }
 		q := s.course(f(-s.reach), f(0), f(s.reach))
 		for _, x := range []float64{-0.5, -0.2, 0, 0.1, 0.5} {

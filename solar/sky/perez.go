@@ -18,10 +18,10 @@ var perezBins = [8][6]float64{
 // perezBrightness returns the strengths of the circumsolar and the horizon
 // part relative to the diffuse light (eqs. 6–8). The diffuse light must be
 // above 0 and the sun up.
-func perezBrightness(sun *Sun, l *Light, mass float64) (f1, f2 float64) {
-	z := (90 - sun.ElevationDeg) * rad
+func perezBrightness(elevationDeg, e0 float64, l *Light, mass float64) (f1, f2 float64) {
+	z := (90 - elevationDeg) * rad
 	f := &perezBins[perezBin(z, l)]
-	delta := l.DiffuseWPerM2 * mass / sun.extraterrestrial()
+	delta := l.DiffuseWPerM2 * mass / e0
 	return max(0, f[0]+f[1]*delta+f[2]*z), f[3] + f[4]*delta + f[5]*z
 }
 

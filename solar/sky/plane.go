@@ -57,6 +57,7 @@ type Plane struct {
 	line               horizon
 	cosTilt, sinTilt   float64
 	facing             float64 // rad
+	east, north        float64 // horizontal components of the normal
 	skyView            float64 // share of an even sky's light that arrives
 	bandView           float64 // sin(tilt) times the free part of the horizon line
 	reindlGain         float64 // sin³(tilt/2) times the free part of the horizon line
@@ -93,6 +94,8 @@ func NewPlane(m Mount) (*Plane, error) {
 	case 180:
 		p.sinTilt = 0
 	}
+	east, north := math.Sincos(m.FacingDeg * rad)
+	p.east, p.north = p.sinTilt*east, p.sinTilt*north
 	if !p.flat {
 		p.line = newHorizon(m.Skyline)
 	}
@@ -120,13 +123,13 @@ func (p *Plane) IncidenceDeg(sun Sun) float64 {
 	if !sun.holds() {
 		return math.NaN()
 	}
-	s, c := math.Sincos(sun.ElevationDeg * rad)
-	return math.Acos(max(-1, min(1, p.incidence(&sun, s, c)))) / rad
+	d := sun.direction()
+	return math.Acos(max(-1, min(1, p.incidence(&d)))) / rad
 }
 
 // incidence is the cosine of the angle of incidence.
-func (p *Plane) incidence(sun *Sun, sinE, cosE float64) float64 {
-	return sinE*p.cosTilt + cosE*p.sinTilt*math.Cos(sun.AzimuthDeg*rad-p.facing)
+func (p *Plane) incidence(d *solar.Direction) float64 {
+	return d.UpRatio*p.cosTilt + (d.EastRatio*p.east + d.NorthRatio*p.north)
 }
 
 // Hidden reports whether the sun's centre is behind the skyline or below the
@@ -167,19 +170,37 @@ func (p *Plane) on(sun Sun, l Light, free float64) Irradiance {
 		n := math.NaN()
 		return Irradiance{n, n, n, n, n, n}
 	}
-	sinE, cosE := math.Sincos(sun.ElevationDeg * rad)
-	mass := 0.0
-	if sun.ElevationDeg > 0 {
-		mass = airMass(sun.ElevationDeg, sinE)
-	}
-	ct := p.incidence(&sun, sinE, cosE)
-	return p.fall(&sun, &l, free, free, ct, max(ct, 0), sinE, mass)
+	d := sun.direction()
+	return p.toward(&d, &l, free)
 }
 
-// fall is on for a sun and a light in range: with the shares of the time in which
-// the sun lights the ground and the plane, the cosine of the incidence, what of it
-// counts, the sine of the sun's elevation and, with the sun up, its air mass.
-func (p *Plane) fall(sun *Sun, l *Light, lit, open, ct, front, sinE, mass float64) (r Irradiance) {
+// OnToward is On for a direction.
+func (p *Plane) OnToward(d solar.Direction, l Light) Irradiance {
+	if !known(&d) || !l.holds() {
+		n := math.NaN()
+		return Irradiance{n, n, n, n, n, n}
+	}
+	free := 1.0
+	if !p.flat && p.Hidden(SunToward(d)) {
+		free = 0
+	}
+	return p.toward(&d, &l, free)
+}
+
+func (p *Plane) toward(d *solar.Direction, l *Light, free float64) Irradiance {
+	mass := 0.0
+	if d.ApparentElevationDeg > 0 {
+		mass = airMass(d.ApparentElevationDeg, d.UpRatio)
+	}
+	ct := p.incidence(d)
+	return p.fall(d.ApparentElevationDeg, extraterrestrial(d.DistanceAU), l, free, free, ct, max(ct, 0), d.UpRatio, mass)
+}
+
+// fall is on for a sun and a light in range: with the elevation of the sun and its
+// irradiance outside the atmosphere, the shares of the time in which it lights the
+// ground and the plane, the cosine of the incidence, what of it counts, the sine of
+// the elevation and, with the sun up, its air mass.
+func (p *Plane) fall(elevationDeg, e0 float64, l *Light, lit, open, ct, front, sinE, mass float64) (r Irradiance) {
 	r.IncidenceCosRatio = ct
 	// Ground near the plane lies in the same shadow of the skyline.
 	ground := l.GlobalWPerM2
@@ -187,7 +208,7 @@ func (p *Plane) fall(sun *Sun, l *Light, lit, open, ct, front, sinE, mass float6
 		ground = max(ground-(1-lit)*l.BeamNormalWPerM2*max(sinE, 0), min(l.DiffuseWPerM2, ground))
 	}
 	r.GroundWPerM2 = ground * p.groundView
-	up := sun.ElevationDeg > 0
+	up := elevationDeg > 0
 	if up {
 		r.BeamWPerM2 = l.BeamNormalWPerM2 * front * open
 	}
@@ -201,7 +222,7 @@ func (p *Plane) fall(sun *Sun, l *Light, lit, open, ct, front, sinE, mass float6
 	case Isotropic:
 		even = dhi * p.skyView
 	case HayDavies, Reindl:
-		share := min(l.BeamNormalWPerM2/sun.extraterrestrial(), 1)
+		share := min(l.BeamNormalWPerM2/e0, 1)
 		// Closer to the horizon than one degree the ratio is not followed: the
 		// bright part around the sun then reaches below it.
 		around = dhi * share * front / max(sinE, sin1)
@@ -211,7 +232,7 @@ func (p *Plane) fall(sun *Sun, l *Light, lit, open, ct, front, sinE, mass float6
 		}
 	case Perez:
 		if dhi > 0 {
-			f1, f2 := perezBrightness(sun, l, mass)
+			f1, f2 := perezBrightness(elevationDeg, e0, l, mass)
 			around = dhi * f1 * front / max(sinE, sin5)
 			even = dhi * ((1-f1)*p.skyView + f2*p.bandView)
 		}

@@ -26,6 +26,11 @@ func SunAt(p solar.Position) Sun {
 	return Sun{p.ApparentElevationDeg, p.AzimuthDeg, p.DistanceAU}
 }
 
+// SunToward is SunAt for a direction.
+func SunToward(d solar.Direction) Sun {
+	return Sun{d.ApparentElevationDeg, d.AzimuthDeg(), d.DistanceAU}
+}
+
 var (
 	sunElevation = limit.Range{Quantity: "sun elevation", Unit: "deg", Min: -90, Max: 90}
 	sunAzimuth   = limit.Range{Quantity: "sun azimuth", Unit: "deg", Min: -360, Max: 720}
@@ -46,6 +51,17 @@ func (s *Sun) holds() bool {
 	return sunElevation.Holds(s.ElevationDeg) && sunAzimuth.Holds(s.AzimuthDeg) && sunDistance.Holds(s.DistanceAU)
 }
 
+// known is holds for a direction.
+func known(d *solar.Direction) bool {
+	return sunElevation.Holds(d.ApparentElevationDeg) && sunDistance.Holds(d.DistanceAU)
+}
+
+// direction is the unit vector towards the sun.
+func (s *Sun) direction() solar.Direction {
+	p := solar.Position{ApparentElevationDeg: s.ElevationDeg, AzimuthDeg: s.AzimuthDeg, DistanceAU: s.DistanceAU}
+	return p.Direction()
+}
+
 // ExtraterrestrialWPerM2 is the irradiance outside the atmosphere on a surface
 // that faces the sun: the solar constant over the square of the distance. NaN
 // if the distance is outside 0.95..1.05 AU.
@@ -57,7 +73,11 @@ func (s Sun) ExtraterrestrialWPerM2() float64 {
 }
 
 func (s *Sun) extraterrestrial() float64 {
-	return SolarConstantWPerM2 / (s.DistanceAU * s.DistanceAU)
+	return extraterrestrial(s.DistanceAU)
+}
+
+func extraterrestrial(distanceAU float64) float64 {
+	return SolarConstantWPerM2 / (distanceAU * distanceAU)
 }
 
 // AirMass is the relative optical air mass towards the sun, 1 for a sun in the

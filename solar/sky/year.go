@@ -165,7 +165,7 @@ func newYearMaker(site solar.Site, year int, zone *time.Location, seed uint64) (
 		suns:  make([]hourSun, n),
 		ahead: site.LonDeg()/15 - float64(offset)/3600,
 	}
-	var s sunlit
+	var s walk
 	for i := range y.hours {
 		start := from.Add(time.Duration(i) * time.Hour)
 		y.hours[i].Record = Record{Start: start, Length: time.Hour}
@@ -206,16 +206,16 @@ func (y *yearMaker) solarDay(i int) float64 {
 const dayCorrelation = 0.40
 
 // hourSun draws from the sun of an hour what the light of any sky is scaled by.
-func (y *yearMaker) hourSun(s *sunlit, start time.Time, heightM float64) hourSun {
+func (y *yearMaker) hourSun(s *walk, start time.Time, heightM float64) hourSun {
 	h := hourSun{month: int(start.Month()) - 1}
-	h.sine = math.Sin(max(s.mid.ElevationDeg, 0) * rad)
-	h.level = s.mid.extraterrestrial() * s.sum
+	h.sine = max(s.toMid.UpRatio, 0)
+	h.level = s.e0 * s.sum
 	if s.up == 0 || h.sine <= 0 {
 		return hourSun{month: h.month}
 	}
-	h.most = veryClearWPerM2(s.mid, heightM) / (s.mid.extraterrestrial() * h.sine)
+	h.most = veryClearWPerM2(s.mid, heightM) / (s.e0 * h.sine)
 	h.beam = s.level
-	h.bound = s.up * beamBound(&s.mid, h.sine)
+	h.bound = s.up * s.e0 * s.clearest()
 	return h
 }
 

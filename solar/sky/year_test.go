@@ -220,7 +220,7 @@ func TestYearIsTheSameEverywhere(t *testing.T) {
 			sum.Write([]byte{' '})
 		}
 	}
-	require.Equal(t, "d224f11a4e976599", strconv.FormatUint(sum.Sum64(), 16))
+	require.Equal(t, "9fd98156c8c83e38", strconv.FormatUint(sum.Sum64(), 16))
 }
 
 func TestYearTemperatures(t *testing.T) {

@@ -1,0 +1,119 @@
+package solar
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestArcAgreesWithTrack holds arcs of an hour and of three to the bounds that the
+// documentation states, at all latitudes, poles included, and over the years.
+func TestArcAgreesWithTrack(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 2026))
+	worst := map[time.Duration]float64{}
+	for year := 1901; year <= 2199; year += 11 {
+		lat := rng.Float64()*180 - 90
+		switch year % 3 {
+		case 0:
+			lat = math.Copysign(90, lat)
+		case 1:
+			lat /= 4 // a sun near the zenith
+		}
+		s := site(t, lat, rng.Float64()*360-180, rng.Float64()*4000)
+		tr, err := s.Year(year, nil)
+		require.NoError(t, err)
+		start := time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC)
+		for n := range 400 {
+			length := []time.Duration{time.Hour, longestArc}[n%2]
+			from := start.Add(time.Duration(rng.Float64() * 364 * 86400e9))
+			arc := tr.Arc(from, length)
+			span := time.Duration(rng.Float64() * float64(length))
+			switch n % 10 {
+			case 0, 1:
+				span = 0
+			case 2, 3:
+				span = length
+			}
+			p, d := tr.At(from.Add(span)), arc.At(span.Seconds())
+			bound := 0.01
+			if length > time.Hour {
+				bound = 0.1
+			}
+			sep := separationArcsec(p.TrueElevationDeg, p.AzimuthDeg, d.TrueElevationDeg, d.AzimuthDeg())
+			require.Less(t, sep, bound, "%v + %v", from, span)
+			worst[length] = max(worst[length], sep)
+			require.InDelta(t, p.DistanceAU, d.DistanceAU, 1e-7)
+			// The unit vector is that of the apparent place.
+			require.InDelta(t, 1, d.EastRatio*d.EastRatio+d.NorthRatio*d.NorthRatio+d.UpRatio*d.UpRatio, 1e-13)
+			require.InDelta(t, math.Sin(d.ApparentElevationDeg*rad), d.UpRatio, 1e-11)
+			if math.Abs(p.TrueElevationDeg-lowestSeenDeg) > 0.01 {
+				require.InDelta(t, p.ApparentElevationDeg, d.ApparentElevationDeg, 4*bound/3600, "%v + %v", from, span)
+			}
+		}
+	}
+	require.Greater(t, worst[longestArc], worst[time.Hour])
+	require.Greater(t, worst[time.Hour], 1e-6, "nothing is taken as straight")
+	t.Logf("largest differences %v″", worst)
+}
+
+func TestArcOutside(t *testing.T) {
+	s := site(t, 47, 8, 400)
+	from := time.Date(2024, 3, 1, 0, 0, 0, 0, time.UTC)
+	tr, err := s.Track(from, from.AddDate(0, 0, 2))
+	require.NoError(t, err)
+	for name, arc := range map[string]Arc{
+		"zero":         {},
+		"of no track":  (&Track{}).Arc(from, time.Hour),
+		"before":       tr.Arc(from.Add(-time.Second), time.Hour),
+		"over the end": tr.Arc(from.AddDate(0, 0, 2).Add(-time.Hour+time.Second), time.Hour),
+		"too long":     tr.Arc(from, longestArc+1),
+		"backwards":    tr.Arc(from, -1),
+	} {
+		d := arc.At(0)
+		for _, v := range []float64{d.EastRatio, d.NorthRatio, d.UpRatio, d.ApparentElevationDeg, d.TrueElevationDeg, d.DistanceAU, d.AzimuthDeg()} {
+			require.True(t, math.IsNaN(v), name)
+		}
+	}
+	arc := tr.Arc(from, time.Hour)
+	for _, s := range []float64{-1, 3601, math.NaN(), math.Inf(1)} {
+		require.True(t, math.IsNaN(arc.At(s).UpRatio), s)
+	}
+	for _, s := range []float64{0, 3600} {
+		require.False(t, math.IsNaN(arc.At(s).UpRatio), s)
+	}
+}
+
+func BenchmarkArcAt(b *testing.B) {
+	s, _ := NewSite(39.742476, -105.1786, 1830.14)
+	t := time.Date(2003, 10, 17, 19, 0, 0, 0, time.UTC)
+	tr, err := s.Track(t, t.AddDate(0, 0, 1))
+	if err != nil {
+		b.Fatal(err)
+	}
+	arc := tr.Arc(t, time.Hour)
+	b.ReportAllocs()
+	x := 0.0
+	for b.Loop() {
+		sink = arc.At(x).UpRatio
+		if x += 7; x > 3600 {
+			x = 0
+		}
+	}
+}
+
+func BenchmarkArc(b *testing.B) {
+	s, _ := NewSite(39.742476, -105.1786, 1830.14)
+	t := time.Date(2003, 10, 17, 19, 0, 0, 0, time.UTC)
+	tr, err := s.Track(t, t.AddDate(0, 0, 1))
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		arc := tr.Arc(t, time.Hour)
+		sink = arc.halfD
+	}
+}
