@@ -156,7 +156,13 @@ func (d Diode) VoltageV(currentA float64) float64 {
 	if d.nVt == 0 || !(currentA > -d.isA && currentA < math.MaxFloat64) {
 		return math.NaN()
 	}
-	return d.nVt*math.Log1p(currentA/d.isA) + d.s.SeriesOhm*currentA
+	var ln float64
+	if x := currentA / d.isA; x > 1 {
+		ln = numeric.Log(1 + x) // the 1 loses no digit that matters
+	} else {
+		ln = math.Log1p(x)
+	}
+	return d.nVt*ln + d.s.SeriesOhm*currentA
 }
 
 // SlopeOhm returns the slope of the forward voltage over the current at a current in

@@ -4,7 +4,6 @@ import (
 	"math"
 	"time"
 
-	"github.com/stationphysics/stationphysics/power"
 	"github.com/stationphysics/stationphysics/solar/panel"
 	"github.com/stationphysics/stationphysics/thermal"
 )
@@ -41,7 +40,9 @@ func (s *stage) harvest(p *Model) {
 	heat := panel.OpenRack()
 	hold := *p.d.Charger.HoldV
 	atPanel := p.diodeAt("panel")
-	perLight := 0.0
+	diode := func(currentA float64) (dropV, slopeOhm float64) {
+		return p.diode.v.VoltageV(currentA), p.diode.v.SlopeOhm(currentA)
+	}
 	for i, light := range s.sun.cellsWPerM2 {
 		if light <= 0 {
 			continue
@@ -51,10 +52,7 @@ func (s *stage) harvest(p *Model) {
 		s.possibleW[i] = curve.MaxPower().Pmp
 		drop, amps := 0.0, 0.0
 		if atPanel {
-			// The current of a panel held well below its open-circuit voltage goes
-			// with the light.
-			drop, amps = withDiode(&curve, &p.diode.v, hold, perLight*light)
-			perLight = amps / light
+			amps, drop = curve.HeldBehind(hold, diode)
 		} else {
 			amps = curve.HeldA(hold)
 		}
@@ -63,36 +61,6 @@ func (s *stage) harvest(p *Model) {
 			s.inW[i] = amps * hold
 		}
 	}
-}
-
-// withDiode finds the drop of the diode between panel and charger and the current
-// through it, from a guess of the current: Newton's method, with the slopes of panel
-// and diode.
-func withDiode(c *panel.Curve, d *power.Diode, holdV, guessA float64) (dropV, amps float64) {
-	at := max(0, guessA)
-	for range 20 {
-		dropV = d.VoltageV(at)
-		amps = c.HeldA(holdV + dropV)
-		if !(amps > 0) {
-			if at == 0 {
-				return 0, 0
-			}
-			at = 0 // does it begin to conduct at all?
-			continue
-		}
-		// Both slopes at once: the current through a diode whose drop moves with it.
-		slope := c.SlopeAPerV(holdV+dropV, amps) * d.SlopeOhm(at)
-		next := (amps - slope*at) / (1 - slope)
-		if math.Abs(next-at) <= 3e-4*next {
-			// What is left of the drop is half of kT/q times the square of this.
-			return dropV + d.SlopeOhm(at)*(next-at), next
-		}
-		if !(next > 0) {
-			next = min(at, amps) / 10
-		}
-		at = next
-	}
-	return dropV, amps
 }
 
 // boxGroup is the longest time that shares one balance of the box.

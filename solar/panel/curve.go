@@ -1,6 +1,10 @@
 package panel
 
-import "math"
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/internal/numeric"
+)
 
 // A Curve is the current-voltage characteristic of a module under one
 // irradiance and cell temperature. Its methods never fail and never iterate
@@ -24,25 +28,25 @@ func omega(z float64) float64 {
 	var w, r float64
 	switch {
 	case z < -2:
-		w = math.Exp(z)
+		w = numeric.Exp(z)
 		if w < 1e-16 {
 			return w // e^z (1 - e^z + ...)
 		}
 		r = -w
 	case z < 1:
 		g := (z - 1) * (2.0 / 3)
-		w = math.Exp(g)
+		w = numeric.Exp(g)
 		r = z - w - g
 	default:
-		l := math.Log(z)
+		l := numeric.Log(z)
 		w = z - l + l/z
-		r = z - w - math.Log(w)
+		r = z - w - numeric.Log(w)
 	}
 	w = omegaStep(w, r)
 	if r < 3e-4 && r > -3e-4 {
 		return w // what is left, r⁴/72 of w, is below rounding
 	}
-	return omegaStep(w, z-w-math.Log(w))
+	return omegaStep(w, z-w-numeric.Log(w))
 }
 
 // omegaStep is the fourth-order step from a guess w with residual r.
@@ -75,7 +79,7 @@ func (c Curve) CurrentA(voltageV float64) float64 {
 	z := y + c.lnK
 	if z < -37 {
 		// Series resistance plays no part in the diode's term.
-		x := y - math.Exp(z)
+		x := y - numeric.Exp(z)
 		return c.iL - c.i0*math.Expm1(x) - c.a*x*c.gsh
 	}
 	w := omega(z)
@@ -153,13 +157,13 @@ func (c Curve) diodeAt(i float64) float64 {
 		return x
 	}
 	// x + (I0/ag) e^x = (d + I0)/ag.
-	lnB := c.lnI0 - math.Log(ag)
+	lnB := c.lnI0 - numeric.Log(ag)
 	y := (d + c.i0) / ag
 	w := omega(y + lnB)
 	if w < 1 {
 		return y - w
 	}
-	return math.Log(w) - lnB
+	return numeric.Log(w) - lnB
 }
 
 // OpenCircuitV returns the voltage without load, exactly 0 in the dark.
@@ -189,7 +193,11 @@ func (c Curve) MaxPower() MaxPower {
 		nan := math.NaN()
 		return MaxPower{nan, nan, nan}
 	}
-	lo, hi := 0.0, log1p(c.iL/c.i0) // hi is open circuit without a shunt
+	// hi is open circuit without a shunt, ln(1 + IL/I0), far above the maximum.
+	lo, hi := 0.0, numeric.Log(c.iL)-c.lnI0
+	if hi < 10 {
+		hi = log1p(c.iL / c.i0)
+	}
 	// Without resistances (1 + x) e^x = 1 + IL/I0.
 	x := 0.5 * hi
 	if hi > 2 {
@@ -199,17 +207,17 @@ func (c Curve) MaxPower() MaxPower {
 		l := 3.044522437723423 + 2*y*(1+y*y*(1.0/3))
 		x = hi - l + l/(1+hi)
 	}
-	ag := c.a * c.gsh
+	ag, inverse := c.a*c.gsh, 1/c.a
 	var em1 float64
 	for n := range 100 {
 		em1 = expm1(x)
 		e := c.i0 * (em1 + 1)
 		i := c.iL - c.i0*em1 - ag*x
-		g := (e + ag) / c.a // -dI/d(diode voltage)
+		g := (e + ag) * inverse // -dI/d(diode voltage)
 		rg := c.rs * g
 		// f is dP/dV times a positive factor, f1 and f2 its derivatives in x.
 		f := i*(1+2*rg) - c.a*x*g
-		ei := 2 * c.rs * i * e / c.a
+		ei := 2 * c.rs * i * e * inverse
 		f1 := -2*c.a*g*(1+rg) + ei - x*e
 		f2 := ei - e*(3+x+6*rg)
 		if f > 0 {
@@ -243,14 +251,14 @@ func (c Curve) MaxPower() MaxPower {
 // log1p and expm1 go the short way where 1 does not matter.
 func log1p(x float64) float64 {
 	if x > 1 {
-		return math.Log(1 + x)
+		return numeric.Log(1 + x)
 	}
 	return math.Log1p(x)
 }
 
 func expm1(x float64) float64 {
 	if x > 1 {
-		return math.Exp(x) - 1
+		return numeric.Exp(x) - 1
 	}
 	return math.Expm1(x)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/numeric"
 )
 
 const (
@@ -194,7 +195,7 @@ func (m Module) At(irradianceWPerM2, cellC float64) Curve {
 	dT := cellC - refCellC
 	sun := irradianceWPerM2 * (1 / refIrradianceWPerM2)
 	ratio := tK * (1 / refK)
-	lnRatio := math.Log(ratio)
+	lnRatio := numeric.Log(ratio)
 	// Eg(25 °C)/(k·298.15 K) - Eg(T)/(kT).
 	lnI0 := m.lnI0 + saturationTPower*lnRatio + m.par.BandGapEV*(1/boltzmannEVPerK)*(1/refK-(1+gapSlopePerK*dT)/tK)
 	iL := m.par.PhotocurrentA + m.par.PhotocurrentAPerK*dT
@@ -203,7 +204,7 @@ func (m Module) At(irradianceWPerM2, cellC float64) Curve {
 	}
 	c := Curve{
 		iL:    sun * iL,
-		i0:    math.Exp(lnI0),
+		i0:    numeric.Exp(lnI0),
 		a:     m.par.IdealityV * ratio,
 		rs:    m.par.SeriesOhm,
 		gsh:   m.gsh * sun,

@@ -1,0 +1,94 @@
+package panel
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A resistance behind the panel adds to the one in it.
+func TestHeldBehindAResistance(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 2026))
+	flowed := 0
+	for range 20000 {
+		m := randomModule(rng)
+		c := m.At(1200*rng.Float64(), -30+100*rng.Float64())
+		hold := m.HighestV() * 0.16 * rng.Float64() // to above open circuit
+		ohm := math.Pow(10, -3+4*rng.Float64())
+		amps, drop := c.HeldBehind(hold, func(i float64) (float64, float64) { return ohm * i, ohm })
+		one := c
+		one.rs += ohm
+		one.lnK = math.Log(one.rs*one.i0) - math.Log(one.a) - math.Log1p(one.rs*one.gsh)
+		want := one.HeldA(hold)
+		require.InDelta(t, want, amps, 1e-9*(want+c.iL*1e-3), "%+v %g V %g ohm", c, hold, ohm)
+		require.InDelta(t, ohm*amps, drop, 1e-9*(1+drop))
+		if amps > 0 {
+			flowed++
+		}
+	}
+	require.Greater(t, flowed, 5000)
+}
+
+// A diode with its sharp knee behind the panel: what the panel gives at the sum of
+// the voltages is the current whose drop it is.
+func TestHeldBehindADiode(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 2026))
+	const nVt, is, rs = 0.0271, 3e-7, 0.04 // an invented diode with series resistance
+	for range 20000 {
+		m := randomModule(rng)
+		c := m.At(1200*rng.Float64(), -30+100*rng.Float64())
+		hold := m.HighestV() * 0.14 * rng.Float64()
+		amps, drop := c.HeldBehind(hold, func(i float64) (float64, float64) {
+			return nVt*math.Log1p(i/is) + rs*i, nVt/(i+is) + rs
+		})
+		if amps == 0 {
+			require.Zero(t, drop)
+			require.LessOrEqual(t, c.CurrentA(hold), 1e-12*c.iL)
+			continue
+		}
+		require.InDelta(t, nVt*math.Log1p(amps/is)+rs*amps, drop, 1e-9)
+		require.InDelta(t, c.CurrentA(hold+drop), amps, 1e-8*(c.iL+c.iL*c.iL), "%+v %g V", c, hold)
+	}
+}
+
+func TestHeldBehindAtTheEdges(t *testing.T) {
+	m, err := New(Parameters{PhotocurrentA: 0.6, SaturationCurrentA: 1e-9, IdealityV: 1, SeriesOhm: 1, ShuntOhm: 500, CellsInSeries: 36})
+	require.NoError(t, err)
+	c := m.At(800, 30)
+	nothing := func(float64) (float64, float64) { return 0, 0 }
+	amps, drop := c.HeldBehind(14, nothing)
+	require.InDelta(t, c.CurrentA(14), amps, 1e-9)
+	require.Zero(t, drop)
+	amps, drop = c.HeldBehind(c.OpenCircuitV()+0.1, nothing)
+	require.Zero(t, amps)
+	require.Zero(t, drop)
+	dark := m.At(0, 30)
+	amps, _ = dark.HeldBehind(14, nothing)
+	require.Zero(t, amps)
+	var zero Curve
+	amps, _ = zero.HeldBehind(14, nothing)
+	require.Zero(t, amps)
+	for _, v := range []float64{math.NaN(), math.Inf(1), m.HighestV() + 1, m.LowestV() - 1} {
+		amps, drop = c.HeldBehind(v, nothing)
+		require.True(t, math.IsNaN(amps) && math.IsNaN(drop), v)
+	}
+	out := m.At(math.NaN(), 30)
+	amps, _ = out.HeldBehind(14, nothing)
+	require.True(t, math.IsNaN(amps))
+	amps, drop = c.HeldBehind(14, func(float64) (float64, float64) { return math.NaN(), 0 })
+	require.True(t, math.IsNaN(amps) && math.IsNaN(drop))
+}
+
+var behind float64
+
+func BenchmarkHeldBehind(b *testing.B) {
+	m, _ := New(Parameters{PhotocurrentA: 0.6, SaturationCurrentA: 1e-9, IdealityV: 1, SeriesOhm: 1, ShuntOhm: 500, CellsInSeries: 36})
+	c := m.At(800, 30)
+	diode := func(i float64) (float64, float64) { return 0.0271 * math.Log(1+i/3e-7), 0.0271 / i }
+	b.ReportAllocs()
+	for b.Loop() {
+		behind, _ = c.HeldBehind(14, diode)
+	}
+}
