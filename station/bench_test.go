@@ -46,6 +46,22 @@ func BenchmarkYearHourlySunlight(b *testing.B) {
 	}
 }
 
+// BenchmarkYearHourlyBox is the box's part of a run: its air in every hour, and the
+// hours of a wet wall.
+func BenchmarkYearHourlyBox(b *testing.B) {
+	m, err := Compile(demo(b))
+	require.NoError(b, err)
+	w, err := m.Synthetic(1)
+	require.NoError(b, err)
+	sun, err := m.Sunlight(w)
+	require.NoError(b, err)
+	s := m.stage(sun)
+	b.ReportAllocs()
+	for b.Loop() {
+		s.box(m)
+	}
+}
+
 func BenchmarkCompile(b *testing.B) {
 	d := demo(b)
 	b.ReportAllocs()
