@@ -83,22 +83,25 @@ func (s *stage) box(p *Model) {
 	// A box follows its surroundings in tens of minutes: shorter steps share
 	// one balance, of their mean conditions.
 	group := max(1, int(boxGroup/s.sun.weather.Step))
-	for from := 0; from < len(steps); from += group {
-		to := min(from+group, len(steps))
-		var c thermal.BoxConditions
-		for i := from; i < to; i++ {
-			s.heatW[i] = own + loss*s.inW[i]
-			c.AirC += steps[i].AirC
-			c.SunWPerM2 += s.sun.squareWPerM2[i]
-			c.WindMPerS += steps[i].WindMPerS
-			c.DissipationW += s.heatW[i]
+	for i, w := range s.inW {
+		s.heatW[i] = own + loss*w
+	}
+	var conditions [64]thermal.BoxConditions
+	var riseK [len(conditions)]float64
+	for from := 0; from < len(steps); {
+		n := 0
+		for at := from; n < len(conditions) && at < len(steps); n++ {
+			to := min(at+group, len(steps))
+			s.mean(&conditions[n], at, to)
+			at = to
 		}
-		n := float64(to - from)
-		c.AirC, c.SunWPerM2, c.WindMPerS, c.DissipationW = c.AirC/n, c.SunWPerM2/n, c.WindMPerS/n, c.DissipationW/n
-		rise := p.box.v.RiseK(c)
-		for i := from; i < to; i++ {
-			s.boxC[i] = steps[i].AirC + rise
-			s.heatW[i] = c.DissipationW
+		p.box.v.BatchRiseK(riseK[:n], conditions[:n])
+		for k, rise := range riseK[:n] {
+			to := min(from+group, len(steps))
+			for ; from < to; from++ {
+				s.boxC[from] = steps[from].AirC + rise
+				s.heatW[from] = conditions[k].DissipationW
+			}
 		}
 	}
 	s.wetWall(p, own)
@@ -106,6 +109,22 @@ func (s *stage) box(p *Model) {
 	cool := p.box.v.RiseK(mild)
 	mild.DissipationW++
 	s.kPerW = p.box.v.RiseK(mild) - cool
+}
+
+// mean gives the mean conditions of the box in the steps from one to before another.
+func (s *stage) mean(c *thermal.BoxConditions, from, to int) {
+	*c = thermal.BoxConditions{}
+	steps := s.sun.weather.Steps[from:to]
+	sunlight, heat := s.sun.squareWPerM2[from:to], s.heatW[from:to]
+	for i := range steps {
+		c.AirC += steps[i].AirC
+		c.SunWPerM2 += sunlight[i]
+		c.WindMPerS += steps[i].WindMPerS
+		c.DissipationW += heat[i]
+	}
+	if n := float64(len(steps)); n > 1 {
+		c.AirC, c.SunWPerM2, c.WindMPerS, c.DissipationW = c.AirC/n, c.SunWPerM2/n, c.WindMPerS/n, c.DissipationW/n
+	}
 }
 
 // runningHeatW is the mean heat of the regulators at the pack's nominal

@@ -68,3 +68,14 @@ func BenchmarkSealedBoxYear(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(year)), "ns/hour")
 }
+
+func BenchmarkSealedBoxYearInBatch(b *testing.B) {
+	x := mustBox(b, greyBox)
+	year := hourlyYear()
+	rises := make([]float64, len(year))
+	b.ReportAllocs()
+	for b.Loop() {
+		x.BatchRiseK(rises, year)
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(year)), "ns/hour")
+}

@@ -57,10 +57,28 @@ func cbrt(x float64) float64 {
 	if x < 0x1p-1000 {
 		return 0
 	}
-	// A third of the exponent, good to 4 %; each of Halley's steps cubes that.
-	y := math.Float64frombits(math.Float64bits(x)/3 + 0x2a9f7893782da1ce)
+	y := roughRoot3(x)
+	y += y * cubeRootStep(y, x)
+	return y + y*cubeRootStep(y, x)
+}
+
+// roughRoot3 takes a third of the exponent, good to 4 %.
+func roughRoot3(x float64) float64 {
+	return math.Float64frombits(math.Float64bits(x)/3 + 0x2a9f7893782da1ce)
+}
+
+// cubeRootStep is Halley's step from y towards the cube root of x, as a part of y. It
+// leaves two thirds of the cube of what was wrong.
+func cubeRootStep(y, x float64) float64 {
 	y3 := y * y * y
-	y *= (y3 + 2*x) / (2*y3 + x)
-	y3 = y * y * y
-	return y * ((y3 + 2*x) / (2*y3 + x))
+	return (x - y3) / (2*y3 + x)
+}
+
+// roughRoot6 takes a sixth of the exponent and a parabola in the mantissa, good to 1 %.
+// It wants a normal number above 0.
+func roughRoot6(x float64) float64 {
+	const mantissa, one = 1<<52 - 1, 1023 << 52
+	y := math.Float64bits(x)/6 + (one - one/6)
+	f := math.Float64frombits(y&mantissa | one) // y is f = 1 + m, and should be 2^m
+	return math.Float64frombits(y) * (1.4423 + f*(-0.66705+f*0.22465))
 }

@@ -26,3 +26,10 @@ func TestCubeRoot(t *testing.T) {
 		require.InEpsilon(t, math.Cbrt(x), cbrt(x), 1e-13, "%g", x)
 	}
 }
+
+func TestRoughRoots(t *testing.T) {
+	for x := 1e-290; x < 1e290; x *= 1.037 {
+		require.InEpsilon(t, math.Cbrt(x), roughRoot3(x), 0.04, "%g", x)
+		require.InEpsilon(t, math.Sqrt(math.Cbrt(x)), roughRoot6(x), 0.01, "%g", x)
+	}
+}
