@@ -113,7 +113,11 @@ func (s *stage) box(p *Model) {
 
 // mean gives the mean conditions of the box in the steps from one to before another.
 func (s *stage) mean(c *thermal.BoxConditions, from, to int) {
-	*c = thermal.BoxConditions{}
+	first := &s.sun.weather.Steps[from]
+	*c = thermal.BoxConditions{AirC: first.AirC, SunWPerM2: s.sun.squareWPerM2[from], WindMPerS: first.WindMPerS, DissipationW: s.heatW[from]}
+	if from++; from == to {
+		return
+	}
 	steps := s.sun.weather.Steps[from:to]
 	sunlight, heat := s.sun.squareWPerM2[from:to], s.heatW[from:to]
 	for i := range steps {
@@ -122,9 +126,8 @@ func (s *stage) mean(c *thermal.BoxConditions, from, to int) {
 		c.WindMPerS += steps[i].WindMPerS
 		c.DissipationW += heat[i]
 	}
-	if n := float64(len(steps)); n > 1 {
-		c.AirC, c.SunWPerM2, c.WindMPerS, c.DissipationW = c.AirC/n, c.SunWPerM2/n, c.WindMPerS/n, c.DissipationW/n
-	}
+	n := float64(1 + len(steps))
+	c.AirC, c.SunWPerM2, c.WindMPerS, c.DissipationW = c.AirC/n, c.SunWPerM2/n, c.WindMPerS/n, c.DissipationW/n
 }
 
 // runningHeatW is the mean heat of the regulators at the pack's nominal
@@ -153,17 +156,23 @@ func (s *stage) wetWall(p *Model, own float64) {
 	}
 	// Counted every ten minutes at the most.
 	stride := max(1, int(boxGroup/w.Step))
+	sunlights := s.sun.squareWPerM2[:len(w.Steps)]
 	for i := 0; i < len(w.Steps); i += stride {
+		// Sunlit, a wall is above the air.
+		sunlight := sunlights[i]
+		if sunlight > 200 {
+			continue
+		}
 		x := &w.Steps[i]
 		air := x.AirC + 273.15
 		deficit := max(0, 0.5*(air-0.0552*air*math.Sqrt(air)))
 		// Convection and radiation share the way to the air: a wall cannot be
-		// further below it than the deficit, and sunlit it is above.
-		if x.AirC-x.DewC > deficit || s.sun.squareWPerM2[i] > 200 {
+		// further below it than the deficit.
+		if x.AirC-x.DewC > deficit {
 			continue
 		}
 		if p.box.v.SurfaceBelow(thermal.BoxConditions{
-			AirC: x.AirC, SunWPerM2: s.sun.squareWPerM2[i], WindMPerS: x.WindMPerS, DissipationW: own,
+			AirC: x.AirC, SunWPerM2: sunlight, WindMPerS: x.WindMPerS, DissipationW: own,
 			RadiantDeficitK: deficit,
 		}, x.DewC) {
 			s.wallWetH += w.Step.Hours() * float64(min(stride, len(w.Steps)-i))
