@@ -156,6 +156,7 @@ func (s *stage) wetWall(p *Model, own float64) {
 	}
 	// Counted every ten minutes at the most.
 	stride := max(1, int(boxGroup/w.Step))
+	wet := 0 // steps
 	sunlights := s.sun.squareWPerM2[:len(w.Steps)]
 	for i := 0; i < len(w.Steps); i += stride {
 		// Sunlit, a wall is above the air.
@@ -175,7 +176,8 @@ func (s *stage) wetWall(p *Model, own float64) {
 			AirC: x.AirC, SunWPerM2: sunlight, WindMPerS: x.WindMPerS, DissipationW: own,
 			RadiantDeficitK: deficit,
 		}, x.DewC) {
-			s.wallWetH += w.Step.Hours() * float64(min(stride, len(w.Steps)-i))
+			wet += min(stride, len(w.Steps)-i)
 		}
 	}
+	s.wallWetH = w.Step.Hours() * float64(wet)
 }
