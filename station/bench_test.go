@@ -33,6 +33,29 @@ func BenchmarkYearHourlyRun(b *testing.B) {
 	}
 }
 
+// runnerOnly measures the pack's part of a year: what comes after the stage.
+func runnerOnly(b *testing.B, steps func(*Weather) *Weather) {
+	m, err := Compile(demo(b))
+	require.NoError(b, err)
+	w, err := m.Synthetic(1)
+	require.NoError(b, err)
+	sun, err := m.Sunlight(steps(w))
+	require.NoError(b, err)
+	st := m.stage(sun)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := m.runStage(st, 1, true); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkYearHourlyRunner(b *testing.B) {
+	runnerOnly(b, func(w *Weather) *Weather { return w })
+}
+
+func BenchmarkYearMinutesRunner(b *testing.B) { runnerOnly(b, minutes) }
+
 func BenchmarkYearHourlySunlight(b *testing.B) {
 	m, err := Compile(demo(b))
 	require.NoError(b, err)
