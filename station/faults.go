@@ -202,6 +202,14 @@ func deref(p *float64) float64 {
 	return *p
 }
 
+// given is a number of the description, or what stands for it if it is not there.
+func given(p *float64, other float64) float64 {
+	if p == nil {
+		return other
+	}
+	return *p
+}
+
 func or(s, other string) string {
 	if s != "" {
 		return s

@@ -3,7 +3,6 @@ package station
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/power"
@@ -36,14 +35,8 @@ type Model struct {
 	charger  part[Charger]
 	box      part[thermal.SealedBox]
 	supply   *supply
-	draws    *drawCache
+	tables   *runTables
 	courses  *courseCache
-}
-
-// A drawCache holds the tables of the supply's draw, made at the first run.
-type drawCache struct {
-	once             sync.Once
-	running, stopped *drawTable
 }
 
 // Compile checks a description and makes its model. Its errors are InputErrors:
@@ -63,7 +56,7 @@ func Compile(d *Description) (*Model, error) {
 // compile makes the model of a description whose single values are in range.
 func compile(desc *Description) (*Model, InputErrors) {
 	d := desc.Resolved()
-	p := &Model{d: d, supply: newSupply(d), draws: &drawCache{}, courses: &courseCache{}}
+	p := &Model{d: d, supply: newSupply(d), tables: &runTables{}, courses: &courseCache{}}
 	var errs InputErrors
 	note := func(key string, err error) {
 		if err != nil {
