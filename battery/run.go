@@ -183,12 +183,8 @@ func (r *Run) draw(w *work, i, floor, dtS float64) (State, Flow) {
 	return w.finish(dtS, v, i, stop)
 }
 
-// Draw takes the pack through dtS seconds in which nothing comes in and a
-// constant current of loadA, 0 or more, goes out, as linear regulators take it.
-// Otherwise it is Step with a deficit: it ends where the pack is empty at this
-// temperature or falls to the cut-off. Arguments out of range as with
-// Pack.Current, a loadA below 0 likewise.
-func (r *Run) Draw(s State, loadA, dtS, tempC float64) (State, Flow) {
+// drawFull is Draw for every case.
+func (r *Run) drawFull(s State, loadA, dtS, tempC float64) (State, Flow) {
 	var w work
 	if !w.begin(r.p, s, dtS, tempC) || !(loadA >= 0) || !finite(loadA) {
 		return invalid()

@@ -51,6 +51,10 @@ func (w *work) sit(seg int) {
 	w.u = p.volt[k] + p.perK[k]*w.dT + w.slope*(w.soc-p.soc[k])
 }
 
+// After so many times its time constant nothing is left of the slow voltage:
+// exp(-40) = 4e-18 is below the rounding of any voltage that it is added to.
+const gone = 40
+
 // relax returns what remains of the slow voltage after t seconds, and the mean
 // of that share over the t seconds.
 func (w *work) relax(t float64) (left, mean float64) {
@@ -61,7 +65,9 @@ func (w *work) relax(t float64) (left, mean float64) {
 		return w.left, w.mean
 	}
 	x := t / w.tau
-	left = exp(-x)
+	if x < gone {
+		left = exp(-x)
+	}
 	mean = (1 - left) * (w.tau / t)
 	if x < 1e-5 {
 		// 1 - exp(-x) loses its digits here; the series does not.
