@@ -135,21 +135,17 @@ func (w *work) runUntil(i, t, target float64, up bool) (used float64, reached bo
 				part, step = max(d, 0), -1
 			}
 		}
-		u0 := w.u + i*w.r0 + settled - target
-		du := w.slope * rate
-		dev := w.slow - settled
-		g := func(x float64) (f, df float64) {
-			e := 0.0
-			if w.tau > 0 {
-				e = exp(-x / w.tau)
-				df = -dev * e / w.tau
-			}
-			return sign * (u0 + du*x + dev*e), sign * (du + df)
+		// The voltage over the target, on the way up (down).
+		f := fading{c: sign * (w.u + i*w.r0 + settled - target), s: sign * w.slope * rate, p: sign * (w.slow - settled), l: -1}
+		if w.tau > 0 {
+			f.l = -1 / w.tau
+		} else {
+			f.p = 0
 		}
-		if f, _ := g(part); f >= 0 {
+		if last, _ := f.at(part); last >= 0 {
 			x := 0.0
-			if f0, _ := g(0); f0 < 0 {
-				x = rootBetween(g, 0, part)
+			if f.c+f.p < 0 {
+				x = f.zero(part, last)
 			}
 			w.run(i, x)
 			return t - left + x, true
@@ -191,9 +187,10 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	// begins with the sign of the fast part and ends with that of the slow one, even
 	// where both have died away at the end of the time.
 	turn := 0.0
-	if a, b := o.pi*o.l1, o.qi*o.l2; a*b < 0 && math.Abs(b) > math.Abs(a) {
+	if a, b := o.pi*o.l1, o.qi*o.l2; a*b < 0 && math.Abs(b) > math.Abs(a) && (math.Abs(b*e2) < math.Abs(a*e1) || e1 == 0) {
 		turn = math.Log(-b/a) / (o.l1 - o.l2)
 	}
+	current, distance := fading{c: o.gap, p: o.pi, l: o.l1, q: o.qi, m: o.l2}, fading{c: o.xs, p: o.px, l: o.l1, q: o.qx, m: o.l2}
 	iEnd := o.gap + o.pi*e1 + o.qi*e2 // times r
 	for _, bd := range [2]struct {
 		at, sign float64
@@ -201,21 +198,18 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	}{{highA * o.r, 1, 1}, {lowA * o.r, -1, -1}} {
 		to, last := used, iEnd
 		if used < t {
-			last, _ = o.current(used) // the other bound has ended it earlier
+			last, _ = current.at(used) // the other bound has ended it earlier
 		}
 		over := bd.sign*(last-bd.at) > 0
 		if turn > 0 && turn < used {
-			if f, _ := o.current(turn); bd.sign*(f-bd.at) > 0 {
-				to, over = turn, true
+			if f, _ := current.at(turn); bd.sign*(f-bd.at) > 0 {
+				to, last, over = turn, f, true
 			}
 		}
 		if !over {
 			continue
 		}
-		used = rootBetween(func(x float64) (float64, float64) {
-			f, df := o.current(x)
-			return bd.sign * (f - bd.at), bd.sign * df
-		}, 0, to)
+		used = current.over(bd.at, bd.sign).zero(to, bd.sign*(last-bd.at))
 		end = bd.end
 		if bd.at == 0 && w.lowA < 0 && w.highA > 0 {
 			// Only the charge efficiency changes; go on, past the boundary.
@@ -226,7 +220,7 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	step := 0
 	xEnd := o.xs + o.px*e1 + o.qx*e2
 	if used != t {
-		xEnd, _ = o.distance(used)
+		xEnd, _ = distance.at(used)
 	}
 	top, bottom := math.Inf(-1), math.Inf(1)
 	if w.seg < p.n-2 {
@@ -237,15 +231,9 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	}
 	switch {
 	case xEnd < top:
-		used, end, step = rootBetween(func(x float64) (float64, float64) {
-			f, df := o.distance(x)
-			return top - f, -df
-		}, 0, used), 0, 1
+		used, end, step = distance.over(top, -1).zero(used, top-xEnd), 0, 1
 	case xEnd > bottom:
-		used, end, step = rootBetween(func(x float64) (float64, float64) {
-			f, df := o.distance(x)
-			return f - bottom, df
-		}, 0, used), 0, -1
+		used, end, step = distance.over(bottom, 1).zero(used, xEnd-bottom), 0, -1
 	}
 	if used != t {
 		e1, e2 = exp(o.l1*used), exp(o.l2*used)
@@ -275,16 +263,6 @@ type decay struct {
 	xs, px, qx  float64
 	vs, pv, qv  float64
 	gap, pi, qi float64 // x - v = r times the current
-}
-
-func (o *decay) current(t float64) (f, df float64) {
-	e1, e2 := o.pi*exp(o.l1*t), o.qi*exp(o.l2*t)
-	return o.gap + e1 + e2, o.l1*e1 + o.l2*e2
-}
-
-func (o *decay) distance(t float64) (f, df float64) {
-	e1, e2 := o.px*exp(o.l1*t), o.qx*exp(o.l2*t)
-	return o.xs + e1 + e2, o.l1*e1 + o.l2*e2
 }
 
 // decay works the solution out from the present state, and returns the bounds
@@ -357,28 +335,4 @@ func (w *held) hold(o *decay, t, e1, e2 float64) {
 		w.outJ -= energy
 	}
 	w.lost += w.leak * t
-}
-
-// rootBetween finds the root of a smooth function that is below 0 at lo and
-// not below at hi, by Newton steps kept inside the shrinking bracket. Of one
-// that is not below 0 at lo either, it returns a point at lo.
-func rootBetween(g func(float64) (f, df float64), lo, hi float64) float64 {
-	x := 0.5 * (lo + hi)
-	for range 200 {
-		f, df := g(x)
-		if f < 0 {
-			lo = x
-		} else {
-			hi = x
-		}
-		next := x - f/df
-		if !(next > lo && next < hi) {
-			next = 0.5 * (lo + hi)
-		}
-		if math.Abs(next-x) <= 1e-13*hi || next == lo || next == hi {
-			return next
-		}
-		x = next
-	}
-	return x
 }

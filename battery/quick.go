@@ -51,19 +51,21 @@ func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
 		return r.full(s, netW, dtS, tempC)
 	}
 
-	// The current, as in powerCurrent.
-	eta := 1.0
+	power, eta, floor, stop := netW, 1.0, 0.0, NoStop
 	if netW > 0 {
 		eta = p.eta
+	} else if floor = 1 - p.usableAt(tempC); s.SoC <= floor && netW < 0 {
+		power, stop = 0, Empty // a stopped station stays so for days
 	}
+	// The current, as in powerCurrent.
 	half := slope * 0.5 * dtS * p.perCoulomb
 	a := u - half*leak + s.SlowV*mean
 	rest := r0 + r1*(1-mean)
-	d := a*a + 4*(rest+half*eta)*netW
+	d := a*a + 4*(rest+half*eta)*power
 	if !(d >= 0 && a > 0) {
 		return r.full(s, netW, dtS, tempC)
 	}
-	i := 2 * netW / (a + math.Sqrt(d))
+	i := 2 * power / (a + math.Sqrt(d))
 
 	// The move, as in try.
 	q := i * dtS
@@ -88,10 +90,10 @@ func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
 		lost += (1 - eta) * q
 		return State{SoC: soc, SlowV: slow}, Flow{CurrentA: i, EndV: endV, EndA: i, InAh: q * ah, LostAh: lost * ah, InWh: q * meanV * ah}
 	}
-	if min(endV, startV) < r.c.CutoffV || netW < 0 && soc < 1-p.usableAt(tempC) {
+	if power < 0 && (min(endV, startV) < r.c.CutoffV || soc < floor) {
 		return r.full(s, netW, dtS, tempC)
 	}
-	return State{SoC: soc, SlowV: slow}, Flow{CurrentA: i, EndV: endV, EndA: i, OutAh: -q * ah, LostAh: lost * ah, OutWh: -q * meanV * ah}
+	return State{SoC: soc, SlowV: slow}, Flow{CurrentA: i, EndV: endV, EndA: i, OutAh: -q * ah, LostAh: lost * ah, OutWh: -q * meanV * ah, Stop: stop}
 }
 
 // Draw takes the pack through dtS seconds in which nothing comes in and a
@@ -108,7 +110,7 @@ func (r *Run) Draw(s State, loadA, dtS, tempC float64) (State, Flow) {
 	i, stop := -loadA, NoStop
 	floor := 1 - p.usableAt(tempC)
 	if s.SoC <= floor && loadA > 0 {
-		i, stop = 0, Empty // a stopped station stays so for days
+		i, stop = 0, Empty
 	}
 	q := i * dtS
 	soc := s.SoC + (q-leak*dtS)*p.perCoulomb

@@ -55,6 +55,43 @@ func TestOrdinaryStepIsTheGeneralOne(t *testing.T) {
 	}
 }
 
+// The power of a step is what was asked, also where charging crosses bends of the
+// curve, steep as it is at the end of charge.
+func TestPowerOverBendsIsWhatWasAsked(t *testing.T) {
+	for _, ch := range all {
+		p := pack(t, ch, 1, 3, 1)
+		rng := rand.New(rand.NewPCG(5, uint64(ch)))
+		for range 2000 {
+			s := State{SoC: rng.Float64() * 1.02, SlowV: 0.02 * rng.NormFloat64()}
+			w, dt, temp := 12*rng.Float64(), math.Exp(rng.Float64()*6+2.5), -20+70*rng.Float64()
+			_, f := p.Power(s, w, dt, temp)
+			require.Equal(t, NoStop, f.Stop)
+			// Rounding of some ten products.
+			require.InEpsilon(t, w*dt/3600, f.InWh, 1e-13, "%v %v %v %v", s, w, dt, temp)
+		}
+	}
+}
+
+// The root of a fading: found to rounding, whichever of its parts rules it.
+func TestZeroOfAFading(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	for n := 0; n < 20000; {
+		f := fading{c: rng.NormFloat64(), s: rng.NormFloat64() * float64(rng.IntN(2)), p: rng.NormFloat64(), l: -math.Exp(8*rng.Float64() - 4),
+			q: rng.NormFloat64() * float64(rng.IntN(2)), m: -math.Exp(8*rng.Float64() - 4)}
+		hi := math.Exp(6*rng.Float64() - 3)
+		last, _ := f.at(hi)
+		if f.c+f.p+f.q >= 0 || last < 0 {
+			continue
+		}
+		n++
+		x := f.zero(hi, last)
+		require.True(t, x >= 0 && x <= hi)
+		v, dv := f.at(x)
+		// The rounding of the value, and of the instant by the bracket's 1e-13.
+		require.LessOrEqual(t, math.Abs(v), 1e-14*(math.Abs(f.c)+math.Abs(f.s*x)+math.Abs(f.p)+math.Abs(f.q))+2e-13*hi*math.Abs(dv), "%+v", f)
+	}
+}
+
 func TestRunTakesWhatItMay(t *testing.T) {
 	p := pack(t, LiFePO4, 1.5, 2, 1)
 	c := p.DefaultControl(7.0)

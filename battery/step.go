@@ -194,6 +194,9 @@ func (w *work) powerCurrent(power, t float64) (i float64, ok bool) {
 	if to := w.soc + w.gain(i, t)*w.p.perCoulomb; w.within(to) {
 		return i, true
 	}
+	if power > 0 {
+		return w.inOverBend(i, power, t, rest, mean), true
+	}
 	// Over a bend of the curve: take the true mean of the open-circuit voltage
 	// until it and the current agree. It depends little on the current, so
 	// that this is quick.
@@ -211,6 +214,31 @@ func (w *work) powerCurrent(power, t float64) (i float64, ok bool) {
 		i = next
 	}
 	return i, true
+}
+
+// inOverBend is the current in that makes the mean power over t seconds where the
+// state of charge crosses a bend of the curve, from a guess: Newton's method, on the
+// quadratic with the true mean of the open-circuit voltage and its change with the
+// current. Taking the mean alone does not settle where the curve rises steeply, at
+// the end of charge.
+func (w *work) inOverBend(i, power, t, rest, mean float64) float64 {
+	perA := t * w.p.eta * w.p.perCoulomb
+	for range 60 {
+		to := w.soc + w.gain(i, t)*w.p.perCoulomb
+		u, end, _ := w.meanOCV(to)
+		rise := 0.0
+		if to != w.soc {
+			rise = (end - u) / (to - w.soc) * perA
+		}
+		a := u - rise*i + w.slow*mean
+		next := 2 * power / (a + math.Sqrt(a*a+4*(rest+rise)*power))
+		// Twice the digits are right at every turn: after 1e-8 they all are.
+		if math.Abs(next-i) <= 1e-8*i {
+			return next
+		}
+		i = next
+	}
+	return i
 }
 
 func (w *work) finish(dtS, endV, endA float64, stop Stop) (State, Flow) {

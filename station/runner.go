@@ -180,7 +180,10 @@ func (r *runner) step(i int, snow bool) {
 	if packW == 0 && r.steadyA {
 		// Linear regulators take the same current whatever the pack's voltage
 		// does within the step.
-		loadA := amps + idleA + bootW/r.packV
+		loadA := amps + idleA
+		if bootW > 0 {
+			loadA += bootW / r.packV
+		}
 		r.state, flow = r.run.Draw(r.state, loadA, r.stepS, cellC)
 		if flow.Stop != battery.NoStop {
 			share = shareOf(flow.OutAh, loadA*t.stepH)
