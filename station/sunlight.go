@@ -168,13 +168,11 @@ func (p *Model) course(w *Weather, site solar.Site, eph *almanac) (*sky.Course, 
 				return nil, err
 			}
 		}
-		return p.plane.v.Course(eph, w.Step, func(yield func(time.Time) bool) {
-			for i := range w.Steps {
-				if !yield(w.Steps[i].Start) {
-					return
-				}
-			}
-		})
+		starts := make([]time.Time, len(w.Steps))
+		for i := range starts {
+			starts[i] = w.Steps[i].Start
+		}
+		return p.plane.v.Course(eph, w.Step, starts)
 	}
 	if !w.clean || len(w.Steps) == 0 {
 		return build()
@@ -324,14 +322,21 @@ func (a *almanac) of(t time.Time) *solar.Track {
 func (w *Weather) months() []uint8 {
 	out := make([]uint8, len(w.Steps))
 	var from, to time.Time
-	month := uint8(0)
-	for i := range w.Steps {
-		if t := w.Steps[i].Start; t.Before(from) || !t.Before(to) || t.Location() != from.Location() {
+	for i := 0; i < len(out); i++ {
+		t := w.Steps[i].Start
+		if t.Before(from) || !t.Before(to) || t.Location() != from.Location() {
 			y, m, _ := t.Date()
 			from, to = time.Date(y, m, 1, 0, 0, 0, 0, t.Location()), time.Date(y, m+1, 1, 0, 0, 0, 0, t.Location())
-			month = uint8(m - 1)
 		}
+		month := uint8(from.Month() - 1)
 		out[i] = month
+		if w.clean {
+			// Without gaps: the steps up to the next month need not be looked at.
+			for n := int((to.Sub(t) - 1) / w.Step); n > 0 && i+1 < len(out); n-- {
+				i++
+				out[i] = month
+			}
+		}
 	}
 	return out
 }

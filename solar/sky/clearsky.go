@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/numeric"
 )
 
 var (
@@ -137,7 +138,7 @@ func PrecipitableWaterCm(dewPointC float64) float64 {
 	if !dewRange.Holds(dewPointC) {
 		return math.NaN()
 	}
-	return math.Exp(0.07*dewPointC - 0.075)
+	return numeric.Exp(0.07*dewPointC - 0.075)
 }
 
 var dewRange = limit.Range{Quantity: "dew point", Unit: "°C", Min: -60, Max: 35,

@@ -1,7 +1,6 @@
 package sky
 
 import (
-	"iter"
 	"math"
 	"time"
 )
@@ -31,13 +30,15 @@ const darkDeg = -18
 // starts. It takes about 300 bytes for an hour of daylight. The error is a
 // *stationphysics.RangeError for a length out of range and for a time that the
 // ephemeris does not cover.
-func (p *Plane) Course(e Ephemeris, length time.Duration, starts iter.Seq[time.Time]) (*Course, error) {
+func (p *Plane) Course(e Ephemeris, length time.Duration, starts []time.Time) (*Course, error) {
 	if err := lengthRange.Check(length.Seconds()); err != nil {
 		return nil, err
 	}
-	c := &Course{plane: p}
+	n := len(starts)
+	// Half of a year is day, and an hour has two places or three.
+	c := &Course{plane: p, index: make([]int32, 0, n), spans: make([]span, 0, n*5/8), places: make([]place, 0, n*5/4)}
 	var s walk
-	for start := range starts {
+	for _, start := range starts {
 		if !p.walk(&s, e, start, length) {
 			return nil, s.mid.Check()
 		}

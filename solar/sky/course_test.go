@@ -3,7 +3,6 @@ package sky
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 	"time"
 
@@ -26,7 +25,7 @@ func TestCourseIsOver(t *testing.T) {
 			for range 300 {
 				starts = append(starts, from.Add(time.Duration(rng.IntN(24*150))*time.Hour))
 			}
-			course, err := plane.Course(track, length, slices.Values(starts))
+			course, err := plane.Course(track, length, starts)
 			require.NoError(t, err)
 			require.Equal(t, len(starts), course.Len())
 			dark := 0
@@ -59,11 +58,11 @@ func TestCourseRefuses(t *testing.T) {
 	from := time.Date(2024, 3, 10, 6, 0, 0, 0, time.UTC)
 	track := must(site.Track(from, from.AddDate(0, 0, 1)))(t)
 	plane := must(NewPlane(Mount{TiltDeg: 60, FacingDeg: 100}))(t)
-	_, err := plane.Course(track, 0, slices.Values([]time.Time{from}))
+	_, err := plane.Course(track, 0, []time.Time{from})
 	require.EqualError(t, err, "length of the interval 0 s is outside 1..10800 s")
-	_, err = plane.Course(track, time.Hour, slices.Values([]time.Time{from, from.AddDate(0, 0, 2)}))
+	_, err = plane.Course(track, time.Hour, []time.Time{from, from.AddDate(0, 0, 2)})
 	require.EqualError(t, err, "sun elevation NaN deg is outside -90..90 deg")
-	c, err := plane.Course(track, time.Hour, slices.Values([]time.Time{from.Add(3 * time.Hour)}))
+	c, err := plane.Course(track, time.Hour, []time.Time{from.Add(3 * time.Hour)})
 	require.NoError(t, err)
 	require.Greater(t, c.Over(0, Light{500, 400, 200}).TotalWPerM2, 300.0)
 	for i, l := range map[int]Light{-1: {500, 400, 200}, 1: {500, 400, 200}, 0: {GlobalWPerM2: math.NaN()}} {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/numeric"
 )
 
 // A Cover is the glass before the cells, as far as it loses more light at
@@ -93,7 +94,7 @@ func (c *Cover) beam(cosT float64) float64 {
 	case ashrae:
 		return max(0, 1-c.a*(1/cosT-1))
 	case martinRuiz:
-		return (1 - math.Exp(-cosT/c.a)) * c.b
+		return (1 - numeric.Exp(-cosT/c.a)) * c.b
 	default:
 		return c.pane(min(cosT, 1)) / c.normal
 	}

@@ -59,14 +59,14 @@ func illuminance(sun Sun, l Light, waterCm float64) Illuminance {
 	sun.ElevationDeg = max(sun.ElevationDeg, 0)
 	z := (90 - sun.ElevationDeg) * rad
 	cosZ := math.Sin(sun.ElevationDeg * rad)
-	delta := perezDelta(&sun, &l)
+	delta := perezDelta(&sun, cosZ, &l)
 	i := perezBin(z, &l)
-	lnD := math.Log(max(delta, deltaFloor))
+	lnD := numeric.Log(max(delta, deltaFloor))
 	g, d, b := &globalEfficacy[i], &diffuseEfficacy[i], &beamEfficacy[i]
 	return Illuminance{
 		GlobalLx:     l.GlobalWPerM2 * (g[0] + g[1]*waterCm + g[2]*cosZ + g[3]*lnD),
 		DiffuseLx:    l.DiffuseWPerM2 * (d[0] + d[1]*waterCm + d[2]*cosZ + d[3]*lnD),
-		BeamNormalLx: l.BeamNormalWPerM2 * max(0, b[0]+b[1]*waterCm+b[2]*math.Exp(5.73*z-5)+b[3]*delta),
+		BeamNormalLx: l.BeamNormalWPerM2 * max(0, b[0]+b[1]*waterCm+b[2]*numeric.Exp(5.73*z-5)+b[3]*delta),
 	}
 }
 

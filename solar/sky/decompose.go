@@ -1,6 +1,10 @@
 package sky
 
-import "math"
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/internal/numeric"
+)
 
 // A Split names a published way to part the global irradiance into its direct
 // and diffuse shares when nothing else was measured.
@@ -83,10 +87,7 @@ func beamBound(sun *Sun, sinE float64) float64 {
 	return sun.extraterrestrial() * rayleighRatio(airMass(sun.ElevationDeg, sinE))
 }
 
-func rayleighRatio(mass float64) float64 { return math.Exp(-0.8662 * rayleighPath(mass)) }
-
-// leastBound is below rayleighRatio at any air mass: exp(-0.8662/0.718).
-const leastBound = 0.299
+func rayleighRatio(mass float64) float64 { return numeric.Exp(-0.8662 * rayleighPath(mass)) }
 
 // rayleighPath is the air mass times the integral Rayleigh optical depth of
 // Kasten (1996).

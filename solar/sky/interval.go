@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/numeric"
 	"github.com/stationphysics/stationphysics/solar"
 )
 
@@ -87,15 +88,13 @@ func (p *Plane) over(s *sunlit, places []place, light *Light) (sum Irradiance) {
 	s.fit(places, light, haze)
 	// The diffuse light of a step goes with the sine of the elevation as far as
 	// the sky can hold it; the rest is twilight.
-	twilight := light.DiffuseWPerM2
+	twilight, perSine := light.DiffuseWPerM2, light.DiffuseWPerM2/s.sum
 	for i := range places {
 		q := &places[i]
 		l := *light
 		l.BeamNormalWPerM2 *= haze[i]
-		if l.BeamNormalWPerM2 > leastBound*s.e0 {
-			l.BeamNormalWPerM2 = min(l.BeamNormalWPerM2, s.e0*rayleighRatio(q.mass))
-		}
-		l.DiffuseWPerM2 = min(l.DiffuseWPerM2*q.sine/s.sum, 0.6*s.e0*q.sine+10)
+		l.BeamNormalWPerM2 = min(l.BeamNormalWPerM2, q.clear)
+		l.DiffuseWPerM2 = min(perSine*q.sine, 0.6*s.e0*q.sine+10)
 		twilight -= q.share * l.DiffuseWPerM2
 		front := q.front
 		if !s.bent {
@@ -177,7 +176,7 @@ func (s *sunlit) fit(places []place, l *Light, haze []float64) {
 		}
 		turbidity = next
 		for i := range haze {
-			haze[i] = places[i].haze * math.Exp(-hazePerTurbidity*(turbidity-usualTurbidity)*places[i].mass)
+			haze[i] = places[i].haze * numeric.Exp(-hazePerTurbidity*(turbidity-usualTurbidity)*places[i].mass)
 		}
 	}
 }

@@ -1,7 +1,5 @@
 package sky
 
-import "math"
-
 // perezBins holds F11, F12, F13, F21, F22, F23 of the eight clearness bins
 // (Perez et al. 1990, table 6), all sites together.
 var perezBins = [8][6]float64{
@@ -52,6 +50,6 @@ func perezBin(z float64, l *Light) int {
 }
 
 // perezDelta is the sky's brightness (eq. 2).
-func perezDelta(sun *Sun, l *Light) float64 {
-	return l.DiffuseWPerM2 * airMass(sun.ElevationDeg, math.Sin(sun.ElevationDeg*rad)) / sun.extraterrestrial()
+func perezDelta(sun *Sun, sinE float64, l *Light) float64 {
+	return l.DiffuseWPerM2 * airMass(sun.ElevationDeg, sinE) / sun.extraterrestrial()
 }

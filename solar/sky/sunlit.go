@@ -1,9 +1,9 @@
 package sky
 
 import (
-	"math"
 	"time"
 
+	"github.com/stationphysics/stationphysics/internal/numeric"
 	"github.com/stationphysics/stationphysics/solar"
 )
 
@@ -27,6 +27,7 @@ type place struct {
 	sine         float64 // of the elevation
 	mass         float64 // air mass
 	haze         float64 // beam here over the mean beam of the interval, by the usual haze
+	clear        float64 // W/m² of the beam without haze, the most
 
 	// By weigh: the share of the step in which the skyline leaves the sun free, that in
 	// which the sun reaches the plane, and the cosine of the incidence.
@@ -194,9 +195,10 @@ func (s *walk) followEvenly(e Ephemeris, start time.Time, length time.Duration) 
 	x := 0.5
 	if s.up > 0 {
 		x = centre / s.up
-		s.spread()
 	}
-	return s.centre(c.at(x))
+	ok := s.centre(c.at(x))
+	s.spread()
+	return ok
 }
 
 // usualTurbidity spreads the beam over an interval where nothing else tells how.
@@ -211,9 +213,10 @@ func (s *walk) spread() {
 	mean, level := 0.0, 0.0
 	for i := range s.places() {
 		p := &s.place[i]
-		p.haze = math.Exp(-hazePerTurbidity * (usualTurbidity - 1) * p.mass)
+		p.haze = numeric.Exp(-hazePerTurbidity * (usualTurbidity - 1) * p.mass)
 		mean += p.share * p.haze
 		level += p.share * p.haze * p.sine
+		p.clear = s.e0 * rayleighRatio(p.mass)
 	}
 	if s.n == 0 {
 		return
