@@ -37,30 +37,39 @@ func (p *Model) stage(sun *Sunlight) *stage {
 
 // harvest solves the panel at the voltage that charger and diode hold.
 func (s *stage) harvest(p *Model) {
-	heat := panel.OpenRack()
 	hold := *p.d.Charger.HoldV
-	atPanel := p.diodeAt("panel")
-	diode := func(currentA float64) (dropV, slopeOhm float64) {
-		return p.diode.v.VoltageV(currentA), p.diode.v.SlopeOhm(currentA)
+	var diode func(currentA float64) (dropV, slopeOhm float64)
+	if p.diodeAt("panel") {
+		diode = func(currentA float64) (dropV, slopeOhm float64) {
+			return p.diode.v.VoltageV(currentA), p.diode.v.SlopeOhm(currentA)
+		}
+	}
+	var at [64]int // steps with light, so many at a time
+	var weather [len(at)]panel.Weather
+	var out [len(at)]panel.Output
+	n := 0
+	solve := func() {
+		p.module.v.OutputsBehind(out[:n], weather[:n], panel.OpenRack(), hold, diode)
+		for k, i := range at[:n] {
+			o := &out[k]
+			s.possibleW[i] = o.MaxPowerW
+			if o.HeldA > 0 {
+				s.panelW[i], s.inW[i] = o.HeldW, o.HeldA*hold
+			}
+		}
+		n = 0
 	}
 	for i, light := range s.sun.cellsWPerM2 {
 		if light <= 0 {
 			continue
 		}
 		w := &s.sun.weather.Steps[i]
-		curve := p.module.v.At(light, heat.CellC(light, w.AirC, w.WindMPerS))
-		s.possibleW[i] = curve.MaxPower().Pmp
-		drop, amps := 0.0, 0.0
-		if atPanel {
-			amps, drop = curve.HeldBehind(hold, diode)
-		} else {
-			amps = curve.HeldA(hold)
-		}
-		if amps > 0 {
-			s.panelW[i] = amps * (hold + drop)
-			s.inW[i] = amps * hold
+		at[n], weather[n] = i, panel.Weather{IrradianceWPerM2: light, AirC: w.AirC, WindMPerS: w.WindMPerS}
+		if n++; n == len(at) {
+			solve()
 		}
 	}
+	solve()
 }
 
 // boxGroup is the longest time that shares one balance of the box.

@@ -16,50 +16,78 @@ import (
 // The loop of panel, series resistance and part is one equation in the voltage of the
 // panel's diode, monotone in it, which Newton's method solves inside a bracket.
 func (c *Curve) HeldBehind(holdV float64, part func(currentA float64) (dropV, slopeOhm float64)) (currentA, dropV float64) {
+	var l loop
+	l.begin(c, holdV, part)
+	for !l.found {
+		l.step(c, holdV, part)
+	}
+	return l.currentA, l.dropV
+}
+
+// A loop is the search for the current of HeldBehind, a step at a time, so that
+// several can go on side by side.
+type loop struct {
+	x, lo, hi       float64 // voltage of the diode in units of a, and its bracket
+	currentA, dropV float64
+	steps           int
+	found           bool
+}
+
+func (l *loop) end(currentA, dropV float64) { l.currentA, l.dropV, l.found = currentA, dropV, true }
+
+func (l *loop) begin(c *Curve, holdV float64, part func(float64) (float64, float64)) {
+	*l = loop{}
 	if c.a == 0 || !(math.Abs(holdV) <= c.bound) {
 		n := 0 * c.outside(holdV)
-		return n, n
+		l.end(n, n)
+		return
 	}
 	if !(c.iL > 0) {
-		return 0 * c.iL, 0 * c.iL
+		l.end(0*c.iL, 0*c.iL)
+		return
 	}
-	ag, inverse := c.a*c.gsh, 1/c.a
-	// x is the voltage of the diode in units of a. It is at least that at holdV without
-	// current, and mostly little less than with the whole light current.
-	lo, hi := holdV*inverse, math.Inf(1)
+	// The diode's voltage is at least that at holdV without current, and mostly little
+	// less than with the whole light current.
+	inverse := 1 / c.a
 	drop, _ := part(c.iL)
-	x := (holdV + drop + c.iL*c.rs) * inverse
-	for range 100 {
-		e := c.i0 * numeric.Exp(x)
-		i := c.iL + c.i0 - e - ag*x
-		if !(i > 0) {
-			// Beyond open circuit.
-			if hi = x; x == lo {
-				return 0, 0
-			}
-			if x = 0.5 * (lo + hi); hi-lo < 1 {
-				x = lo
-			}
-			continue
-		}
-		drop, ohm := part(i)
-		slope := e + ag // -di/dx
-		f := c.a*x - i*c.rs - drop - holdV
-		if f < 0 {
-			lo = x
-		} else {
-			hi = x
-		}
-		step := -f / (c.a + (c.rs+ohm)*slope)
-		if di := -step * (slope + 0.5*step*e); math.Abs(step) < 1e-5 && math.Abs(di) < 1e-5*i {
-			// What is left goes with the squares of these.
-			return i + di, drop + ohm*di
-		}
-		if next := x + step; next > lo && next < hi {
-			x = next
-		} else {
-			x = 0.5 * (lo + min(hi, lo+2))
-		}
+	l.lo, l.hi = holdV*inverse, math.Inf(1)
+	l.x = (holdV + drop + c.iL*c.rs) * inverse
+}
+
+func (l *loop) step(c *Curve, holdV float64, part func(float64) (float64, float64)) {
+	if l.steps++; l.steps > 100 {
+		l.end(math.NaN(), math.NaN()) // the part's drop falls, or is NaN
+		return
 	}
-	return math.NaN(), math.NaN()
+	x, ag := l.x, c.a*c.gsh
+	e := c.i0 * numeric.Exp(x)
+	i := c.iL + c.i0 - e - ag*x
+	if !(i > 0) {
+		// Beyond open circuit.
+		l.hi = x
+		if x == l.lo {
+			l.end(0, 0)
+		} else if l.x = 0.5 * (l.lo + l.hi); l.hi-l.lo < 1 {
+			l.x = l.lo
+		}
+		return
+	}
+	drop, ohm := part(i)
+	slope := e + ag // -di/dx
+	f := c.a*x - i*c.rs - drop - holdV
+	if f < 0 {
+		l.lo = x
+	} else {
+		l.hi = x
+	}
+	step := -f / (c.a + (c.rs+ohm)*slope)
+	if di := -step * (slope + 0.5*step*e); math.Abs(step) < 1e-5 && math.Abs(di) < 1e-5*i {
+		l.end(i+di, drop+ohm*di) // what is left goes with the squares of these
+		return
+	}
+	if next := x + step; next > l.lo && next < l.hi {
+		l.x = next
+	} else {
+		l.x = 0.5 * (l.lo + min(l.hi, l.lo+2))
+	}
 }

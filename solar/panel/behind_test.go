@@ -92,3 +92,44 @@ func BenchmarkHeldBehind(b *testing.B) {
 		behind, _ = c.HeldBehind(14, diode)
 	}
 }
+
+// A series solved side by side gives what its elements give one by one, to the last
+// digit, in whatever company.
+func TestOutputsBehindAreSingleOnes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(10, 2026))
+	const nVt, is = 0.0271, 3e-7 // an invented diode
+	diode := func(i float64) (float64, float64) { return nVt * math.Log1p(i/is), nVt / (i + is) }
+	for range 300 {
+		m := randomModule(rng)
+		series := make([]Weather, rng.IntN(40))
+		for i := range series {
+			series[i] = Weather{IrradianceWPerM2: 1200 * rng.Float64(), AirC: -40 + 80*rng.Float64(), WindMPerS: 20 * rng.Float64()}
+			switch rng.IntN(8) {
+			case 0:
+				series[i].IrradianceWPerM2 = 0
+			case 1:
+				series[i].IrradianceWPerM2 = math.NaN()
+			case 2:
+				series[i].IrradianceWPerM2 *= 1e-4
+			}
+		}
+		hold := m.HighestV() * 0.15 * rng.Float64()
+		dst := make([]Output, len(series))
+		m.OutputsBehind(dst, series, nil, hold, diode)
+		for i, w := range series {
+			c := m.At(w.IrradianceWPerM2, w.cellC(usualHeat))
+			amps, drop := c.HeldBehind(hold, diode)
+			want := Output{w.cellC(usualHeat), c.MaxPower().Pmp, amps, amps * (hold + drop)}
+			if math.IsNaN(w.IrradianceWPerM2) {
+				require.True(t, math.IsNaN(dst[i].MaxPowerW) && math.IsNaN(dst[i].HeldA) && math.IsNaN(dst[i].HeldW))
+				continue
+			}
+			require.Equal(t, want, dst[i], "%+v", w)
+		}
+	}
+	m := randomModule(rng)
+	dst := make([]Output, 1)
+	m.OutputsBehind(dst, []Weather{{IrradianceWPerM2: 500, AirC: 20}}, nil, -1, diode)
+	require.True(t, math.IsNaN(dst[0].HeldA))
+	require.Positive(t, dst[0].MaxPowerW)
+}

@@ -61,11 +61,79 @@ func (m Module) output(irradianceWPerM2, cellC, holdV float64) Output {
 // Outputs fills dst with the Output of every element of series, NaN where the
 // weather is out of range. It panics if the lengths differ.
 func (m Module) Outputs(dst []Output, series []Weather, heat CellTemperature, holdV float64) {
+	m.OutputsBehind(dst, series, heat, holdV, nil)
+}
+
+// OutputsBehind is Outputs for a charger behind a part in series with the panel, such
+// as a diode, as [Curve.HeldBehind] takes it: HeldW is then what the panel gives, the
+// part's share included. A nil part is none.
+func (m Module) OutputsBehind(dst []Output, series []Weather, heat CellTemperature, holdV float64, part func(currentA float64) (dropV, slopeOhm float64)) {
 	if len(dst) != len(series) {
 		panic("panel: slice lengths differ")
 	}
-	for i, w := range series {
-		dst[i] = m.Output(w, heat, holdV)
+	if heat == nil {
+		heat = usualHeat
+	}
+	if !(holdV >= 0) {
+		holdV = math.NaN()
+	}
+	for len(dst) > 0 {
+		n := min(len(dst), lanes)
+		m.abreast(dst[:n], series[:n], heat, holdV, part)
+		dst, series = dst[n:], series[n:]
+	}
+}
+
+// lanes is how many steps of a series are solved side by side: a processor takes up the
+// next while it waits for the exponential of the one before.
+const lanes = 16
+
+func (m *Module) abreast(dst []Output, series []Weather, heat CellTemperature, holdV float64, part func(float64) (float64, float64)) {
+	var curves [lanes]Curve
+	for k := range dst {
+		w := &series[k]
+		dst[k].CellC = w.cellC(heat)
+		curves[k] = m.At(w.IrradianceWPerM2, dst[k].CellC)
+	}
+	var peaks [lanes]summit
+	for k := range dst {
+		peaks[k].begin(&curves[k])
+	}
+	for left := true; left; {
+		left = false
+		for k := range dst {
+			if p := &peaks[k]; !p.found {
+				p.step(&curves[k])
+				left = left || !p.found
+			}
+		}
+	}
+	for k := range dst {
+		dst[k].MaxPowerW = peaks[k].point(&curves[k]).Pmp
+	}
+	if part == nil {
+		for k := range dst {
+			i := curves[k].HeldA(holdV)
+			dst[k].HeldA, dst[k].HeldW = i, i*holdV
+		}
+		return
+	}
+	var loops [lanes]loop
+	for k := range dst {
+		loops[k].begin(&curves[k], holdV, part)
+	}
+	for left := true; left; {
+		left = false
+		for k := range dst {
+			if l := &loops[k]; !l.found {
+				l.step(&curves[k], holdV, part)
+				left = left || !l.found
+			}
+		}
+	}
+	for k := range dst {
+		l := &loops[k]
+		dst[k].HeldA, dst[k].HeldW = l.currentA, l.currentA*(holdV+l.dropV)
 	}
 }
 
