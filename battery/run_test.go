@@ -72,6 +72,45 @@ func TestPowerOverBendsIsWhatWasAsked(t *testing.T) {
 	}
 }
 
+// The power out as well, by the smallest current that gives it; and where none is
+// found none of many tried gives it.
+func TestPowerOutOverBendsIsWhatWasAsked(t *testing.T) {
+	weak, over := 0, 0
+	for _, ch := range all {
+		p := pack(t, ch, 1, 3, 1)
+		rng := rand.New(rand.NewPCG(6, uint64(ch)))
+		for range 3000 {
+			s := State{SoC: rng.Float64() * 1.05, SlowV: 0.05 * rng.NormFloat64()}
+			w, dt, temp := 25*rng.Float64(), math.Exp(rng.Float64()*6+2.5), -20+70*rng.Float64()
+			next, f := p.Power(s, -w, dt, temp)
+			given := func(amps float64) float64 {
+				_, f := p.Current(s, -amps, dt, temp)
+				return f.OutWh * 3600 / dt
+			}
+			if f.Stop == Weak {
+				weak++
+				require.Zero(t, f.OutWh)
+				for amps := 0.01; amps < 200; amps *= 1.05 {
+					require.Less(t, given(amps), w, "%v %v %g W %g s %g °C: %g A", ch, s, w, dt, temp, amps)
+				}
+				continue
+			}
+			require.Equal(t, NoStop, f.Stop)
+			if p.segment(next.SoC) != p.segment(s.SoC) {
+				over++
+			}
+			// Rounding of some ten products, on a power that leaves the pack as the
+			// difference of two up to a hundred times as large.
+			require.InEpsilon(t, w*dt/3600, f.OutWh, 1e-11, "%v %v %g W %g s %g °C", ch, s, w, dt, temp)
+			for share := 0.02; share < 0.99; share += 0.07 {
+				require.Less(t, given(-share*f.CurrentA), w, "%v %v %g W %g s %g °C: a smaller current", ch, s, w, dt, temp)
+			}
+		}
+	}
+	require.Greater(t, weak, 1000)
+	require.Greater(t, over, 1000)
+}
+
 // The root of a fading: found to rounding, whichever of its parts rules it.
 func TestZeroOfAFading(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))

@@ -188,32 +188,66 @@ func (w *work) powerCurrent(power, t float64) (i float64, ok bool) {
 	r := rest + half*eta
 	d := a*a + 4*r*power
 	if !(d >= 0 && a > 0) {
+		if power < 0 && w.seg > 0 {
+			// Where the curve is steep near full it may be less so further down.
+			return w.outOverBend(-power, t, rest, mean)
+		}
 		return 0, false
 	}
 	i = 2 * power / (a + math.Sqrt(d))
 	if to := w.soc + w.gain(i, t)*w.p.perCoulomb; w.within(to) {
 		return i, true
 	}
+	// Over a bend of the curve. The mean of the open-circuit voltage alone, taken
+	// again and again, does not settle where the curve is steep: at either end.
 	if power > 0 {
 		return w.inOverBend(i, power, t, rest, mean), true
 	}
-	// Over a bend of the curve: take the true mean of the open-circuit voltage
-	// until it and the current agree. It depends little on the current, so
-	// that this is quick.
-	for range 60 {
-		u, _, _ := w.meanOCV(w.soc + w.gain(i, t)*w.p.perCoulomb)
-		a = u + w.slow*mean
-		d = a*a + 4*rest*power
-		if !(d >= 0 && a > 0) {
-			return 0, false
+	return w.outOverBend(-power, t, rest, mean)
+}
+
+// outOverBend is the current that gives a mean power out over t seconds where the
+// state of charge crosses bends of the curve; false if none does. Of several it is the
+// smallest. The power rises and falls with the current as a concave curve as long as the
+// charge ends on one segment: Newton's method from the lower end of that span comes up
+// to the current sought and never beyond it, so that a step past the upper end, or a
+// falling power, says that the current is not in there.
+func (w *work) outOverBend(power, t, rest, mean float64) (i float64, ok bool) {
+	perA := t * w.p.perCoulomb
+	from := 0.0
+	for seg := w.seg; seg >= 0; seg-- {
+		until := math.Inf(1)
+		if seg > 0 {
+			// The charge then ends on the bend.
+			until = (w.soc-w.p.soc[seg])/perA - w.leak
 		}
-		next := 2 * power / (a + math.Sqrt(d))
-		if math.Abs(next-i) <= 1e-14*math.Abs(i) {
-			return next, true
+		if until <= from {
+			continue
 		}
-		i = next
+		out := from
+		for range 60 {
+			to := w.soc + w.gain(-out, t)*w.p.perCoulomb
+			u, end := w.u, w.u
+			fall := 0.5 * w.slope * perA // of the mean, by the current
+			if to < w.soc {
+				u, end, _ = w.meanOCV(to)
+				fall = (u - end) / (w.soc - to) * perA
+			}
+			v := u + w.slow*mean - rest*out
+			rise := v - (rest+fall)*out
+			next := out + (power-out*v)/rise
+			if !(rise > 0 && next <= until) {
+				break
+			}
+			// Twice the digits are right at every turn: after 1e-8 they all are.
+			if math.Abs(next-out) <= 1e-8*next {
+				return -next, true
+			}
+			out = next
+		}
+		from = until
 	}
-	return i, true
+	return 0, false
 }
 
 // inOverBend is the current in that makes the mean power over t seconds where the
