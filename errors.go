@@ -80,6 +80,53 @@ func (e *ConflictError) Error() string {
 	return string(b)
 }
 
+// A NameError reports a name that is not known where it was given: a chemistry, a
+// key of a description, a column of a table, a part of a circuit. All packages of
+// the module return this one type for it.
+type NameError struct {
+	Kind    string   // what was named, in the trade's words: "chemistry", "key", "column"
+	Name    string   // the name as given
+	Known   []string // the names that are known there, in their order
+	Nearest string   // the known name that was probably meant; empty if none is near, or if a guess could do harm
+}
+
+// Error gives the one-line text: the unknown name, and the one that was probably
+// meant or else all that are known.
+func (e *NameError) Error() string {
+	b := make([]byte, 0, 128)
+	b = append(b, "unknown "...)
+	b = append(b, e.Kind...)
+	b = append(b, ' ')
+	b = strconv.AppendQuote(b, clip(e.Name))
+	switch {
+	case e.Nearest != "":
+		b = append(b, ": did you mean "...)
+		b = strconv.AppendQuote(b, e.Nearest)
+		b = append(b, '?')
+	case len(e.Known) > 0:
+		b = append(b, ": known are "...)
+		for i, k := range e.Known {
+			if i > 0 {
+				b = append(b, ", "...)
+			}
+			b = append(b, k...)
+		}
+	}
+	return string(b)
+}
+
+// clip keeps a text short whatever a file holds.
+func clip(s string) string {
+	const most = 40
+	n := 0
+	for i := range s {
+		if n++; n > most {
+			return s[:i] + "..."
+		}
+	}
+	return s
+}
+
 func appendValue(b []byte, v float64) []byte {
 	return strconv.AppendFloat(b, v, 'g', -1, 64)
 }

@@ -3,11 +3,13 @@ package stationphysics_test
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/battery/charge"
 	"github.com/stationphysics/stationphysics/psychro"
+	"github.com/stationphysics/stationphysics/station"
 )
 
 // A value out of its range, from any package: what it was, what is accepted, and
@@ -27,6 +29,23 @@ func ExampleRangeError() {
 	// Output:
 	// air temperature 293.15 °C is outside -100..100 °C: kelvins?
 	// air temperature 293.15 °C accepted from -100 to 100 - kelvins
+}
+
+// A name that is not known, from any package: what was named, and what is known
+// there.
+//
+// Given: a description with a slip of the fingers.
+// Find: the key that was meant, as a program would offer it.
+func ExampleNameError() {
+	_, err := station.Read(strings.NewReader("[panel]\nvpm_v = 18\n"), "my.toml")
+	fmt.Println(err)
+	var ne *stationphysics.NameError
+	if errors.As(err, &ne) {
+		fmt.Println(ne.Kind, ne.Name, "->", ne.Nearest, "of", len(ne.Known))
+	}
+	// Output:
+	// my.toml:2: panel.vpm_v: unknown key "vpm_v": did you mean "vmp_v"?
+	// key vpm_v -> vmp_v of 13
 }
 
 // Values that are each possible, but not together.

@@ -54,7 +54,7 @@ const maxUsablePoints = 8
 // Check returns an error for the first field outside its range.
 func (c Cell) Check() error {
 	if !c.Chemistry.known() {
-		return &UnknownChemistryError{Name: c.Chemistry.String()}
+		return unknown(c.Chemistry.String())
 	}
 	if err := limit.First(capacityRange.Check(c.CapacityAh), resistanceRange.Check(c.R0Ohm), resistanceRange.Check(c.R1Ohm),
 		capacitorRange.Check(c.C1Farad), coldRange.Check(c.ColdK), coulombicRange.Check(c.CoulombicEfficiency),
@@ -91,11 +91,11 @@ func (c Cell) Check() error {
 // the chemistry's curve, resistances in proportion to 1/capacity,
 // self-discharge and cold behaviour. It stands in until the cell's own sheet or
 // a measurement is at hand; resistances of cells of one kind differ by a factor
-// of two. The error is a *stationphysics.RangeError or an
-// *UnknownChemistryError.
+// of two. The error is a *stationphysics.RangeError or a
+// *stationphysics.NameError.
 func TypicalCell(c Chemistry, capacityAh float64) (Cell, error) {
 	if !c.known() {
-		return Cell{}, &UnknownChemistryError{Name: c.String()}
+		return Cell{}, unknown(c.String())
 	}
 	if err := capacityRange.Check(capacityAh); err != nil {
 		return Cell{}, err

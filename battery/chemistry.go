@@ -3,6 +3,7 @@ package battery
 import (
 	"strings"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
 
@@ -47,8 +48,8 @@ func (c Chemistry) known() bool { return c >= LiFePO4 && c <= NickelMetalHydride
 // ParseChemistry returns the chemistry of a name: "LiFePO4", "LFP", "Li-ion",
 // "AGM", "sealed lead-acid", "NiMH". Case, spaces, hyphens and brackets do not
 // matter. "lead-acid" alone is refused, for the sealed and the flooded kind
-// take different voltages. The error is an *UnknownChemistryError that lists
-// the known names.
+// take different voltages. The error is a *stationphysics.NameError that lists the
+// known names and proposes none.
 func ParseChemistry(name string) (Chemistry, error) {
 	key := strings.Map(func(r rune) rune {
 		switch r {
@@ -60,37 +61,19 @@ func ParseChemistry(name string) (Chemistry, error) {
 	if c, ok := aliases[key]; ok {
 		return c, nil
 	}
-	return 0, &UnknownChemistryError{Name: name}
+	return 0, unknown(name)
 }
 
-// An UnknownChemistryError reports a chemistry that the package does not know.
-type UnknownChemistryError struct {
-	Name string // as given
+// Chemistries lists the chemistries that the package knows, the best treated
+// first.
+func Chemistries() []Chemistry {
+	return []Chemistry{LiFePO4, LithiumIon, SealedLead, FloodedLead, NickelMetalHydride}
 }
 
-// Known returns the names that ParseChemistry accepts, one a chemistry.
-func (*UnknownChemistryError) Known() []string {
-	return append([]string(nil), chemistryNames[1:]...)
-}
-
-// Error gives the one-line text with the known names.
-func (e *UnknownChemistryError) Error() string {
-	return "unknown chemistry " + quote(e.Name) + "; known are " + strings.Join(e.Known(), ", ")
-}
-
-// quote keeps a stray line break or control character out of an error text.
-func quote(s string) string {
-	const most = 60
-	clean := strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r == '"' {
-			return '?'
-		}
-		return r
-	}, s)
-	if len(clean) > most {
-		clean = clean[:most] + "..."
-	}
-	return `"` + clean + `"`
+// unknown is the error of a name. It proposes none: a chemistry that was guessed
+// is a charge voltage that was guessed.
+func unknown(name string) error {
+	return &stationphysics.NameError{Kind: "chemistry", Name: name, Known: append([]string(nil), chemistryNames[1:]...)}
 }
 
 // The most cells in series that the package takes for a station's pack: 32
@@ -118,7 +101,7 @@ const (
 // number of cells.
 func (c Chemistry) check(cells int) error {
 	if !c.known() {
-		return &UnknownChemistryError{Name: c.String()}
+		return unknown(c.String())
 	}
 	return cellRange.Check(float64(cells))
 }

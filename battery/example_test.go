@@ -46,7 +46,7 @@ func ExampleParseChemistry() {
 	_, err = battery.TypicalCell(battery.LiFePO4, 1500)
 	fmt.Println(err)
 	// Output:
-	// unknown chemistry "lead-acid"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH
+	// unknown chemistry "lead-acid": known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH
 	// capacity 1500 Ah is outside 0.03..400 Ah: milliampere-hours?
 }
 

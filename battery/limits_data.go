@@ -175,7 +175,7 @@ type PackLimits struct {
 
 // PackLimits returns the limits of cells in series at a cell temperature, which
 // moves the lead-acid values only. cells 1..32, tempC -40..85. The error is a
-// *stationphysics.RangeError or an *UnknownChemistryError.
+// *stationphysics.RangeError or a *stationphysics.NameError.
 func (c Chemistry) PackLimits(cells int, tempC float64) (PackLimits, error) {
 	if err := c.check(cells); err != nil {
 		return PackLimits{}, err

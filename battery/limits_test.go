@@ -33,21 +33,22 @@ func TestParseChemistry(t *testing.T) {
 	}
 	for _, name := range []string{"", "lead-acid", "LiPoFe", "nickel", "lithium", "LTO"} {
 		c, err := ParseChemistry(name)
-		var unknown *UnknownChemistryError
+		var unknown *stationphysics.NameError
 		require.True(t, errors.As(err, &unknown), name)
 		require.Equal(t, name, unknown.Name)
+		require.Empty(t, unknown.Nearest, "a guess at a chemistry is a guess at a charge voltage")
 		require.Zero(t, c)
 		for _, k := range all {
 			require.ErrorContains(t, err, k.String())
 		}
 	}
 	_, err := ParseChemistry("x\n\"y")
-	require.EqualError(t, err, `unknown chemistry "x??y"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`)
+	require.EqualError(t, err, `unknown chemistry "x\n\"y": known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`)
 	_, err = ParseChemistry(string(make([]byte, 5000)))
 	require.Less(t, len(err.Error()), 300)
 	require.Equal(t, "no chemistry", Chemistry(0).String())
 	require.Equal(t, "no chemistry", Chemistry(99).String())
-	require.Len(t, (&UnknownChemistryError{}).Known(), len(all))
+	require.Equal(t, all, Chemistries())
 }
 
 func level(t *testing.T, l Limits, name string) Level {
@@ -165,7 +166,7 @@ func TestPackLimits(t *testing.T) {
 		"cell temperature NaN °C is outside -40..85 °C":                                                                       func() error { _, err := LiFePO4.PackLimits(2, math.NaN()); return err },
 		"capacity 1500 Ah is outside 0.03..400 Ah: milliampere-hours?":                                                        func() error { _, err := TypicalCell(LiFePO4, 1500); return err },
 		"capacity 0 Ah is outside 0.03..400 Ah":                                                                               func() error { _, err := TypicalCell(LiFePO4, 0); return err },
-		`unknown chemistry "no chemistry"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`: func() error { _, err := Chemistry(0).PackLimits(2, 20); return err },
+		`unknown chemistry "no chemistry": known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`: func() error { _, err := Chemistry(0).PackLimits(2, 20); return err },
 	} {
 		require.EqualError(t, f(), text)
 	}

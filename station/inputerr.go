@@ -6,8 +6,8 @@ import (
 )
 
 // An InputError is one mistake in an input file, with the place where it
-// stands. Err says what is wrong; where a number is out of range it is a
-// *stationphysics.RangeError.
+// stands. Err says what is wrong: a *stationphysics.RangeError for a number out of
+// range, a *stationphysics.NameError for a key or word that is not known.
 type InputError struct {
 	File string // as the caller named it
 	Line int    // 1-based; 0 where no line can be named
@@ -54,33 +54,6 @@ func (e InputErrors) Unwrap() []error {
 		out[i] = x
 	}
 	return out
-}
-
-// A KeyError reports a key that a description does not have.
-type KeyError struct {
-	Key     string   // the unknown key
-	Nearest string   // the known key that it resembles most; empty if none does
-	Known   []string // the keys that are known in its place
-}
-
-// Error names the unknown key and what was probably meant.
-func (e *KeyError) Error() string {
-	s := "unknown key " + strconv.Quote(e.Key)
-	if e.Nearest != "" {
-		return s + ": did you mean " + strconv.Quote(e.Nearest) + "?"
-	}
-	return s + ": known here are " + strings.Join(e.Known, ", ")
-}
-
-// A WordError reports a text that is none of the accepted words.
-type WordError struct {
-	Word     string
-	Accepted []string
-}
-
-// Error names the word and the accepted ones.
-func (e *WordError) Error() string {
-	return strconv.Quote(e.Word) + " is not one of " + strings.Join(e.Accepted, ", ")
 }
 
 // A ShapeError reports a value of the wrong type or a list of the wrong length.

@@ -15,6 +15,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/wording"
 )
 
@@ -106,7 +107,7 @@ func (f *filler) table(v reflect.Value, tree map[string]any, prefix string) {
 		path := join(prefix, k)
 		i := slices.Index(known, k)
 		if i < 0 {
-			f.fail(path, &KeyError{Key: k, Nearest: wording.Meant(k, known, otherNames), Known: known})
+			f.fail(path, &stationphysics.NameError{Kind: "key", Name: k, Known: known, Nearest: wording.Meant(k, known, otherNames)})
 			continue
 		}
 		f.field(v.Field(i), v.Type().Field(i), tree[k], path)
@@ -277,7 +278,7 @@ func (f *filler) check(v reflect.Value, s fieldSpec, path string) {
 		f.number(float64(v.Int()), &s, path)
 	case reflect.String:
 		if len(s.words) > 0 && !slices.Contains(s.words, v.String()) {
-			f.fail(path, &WordError{Word: v.String(), Accepted: s.words})
+			f.fail(path, &stationphysics.NameError{Kind: "word", Name: v.String(), Known: s.words, Nearest: wording.Meant(v.String(), s.words, nil)})
 		}
 	case reflect.Slice:
 		if s.length > 0 && v.Len() != s.length {

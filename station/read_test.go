@@ -77,7 +77,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 	for name, c := range map[string]struct{ text, says string }{
 		"unknown key":           {"[panel]\nvmp_volts = 17", `x.toml:2: panel.vmp_volts: unknown key "vmp_volts": did you mean "vmp_v"?`},
 		"unknown section":       {"\n[panels]\n", `x.toml:2: panels: unknown key "panels": did you mean "panel"?`},
-		"nothing like it":       {"[adapter]\nqqqqqqqq = 1", `x.toml:2: adapter.qqqqqqqq: unknown key "qqqqqqqq": known here are rated_v, rated_a, no_load_v`},
+		"nothing like it":       {"[adapter]\nqqqqqqqq = 1", `x.toml:2: adapter.qqqqqqqq: unknown key "qqqqqqqq": known are rated_v, rated_a, no_load_v`},
 		"text for a number":     {"[panel]\nvmp_v = \"17.2\"", `x.toml:2: panel.vmp_v: expected a number, found the text "17.2"`},
 		"number for a text":     {"name = 3", `x.toml:1: name: expected a text in quotes, found the number 3`},
 		"fraction of a cell":    {"[pack]\ncells = 2.5", `x.toml:2: pack.cells: expected a whole number, found the number 2.5`},
@@ -98,7 +98,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"NaN":                   {"[panel]\nvoc_v = nan", `x.toml:2: panel.voc_v: open-circuit voltage NaN V is outside 0.4..200 V`},
 		"infinite":              {"[panel]\nvoc_v = inf", `x.toml:2: panel.voc_v: open-circuit voltage +Inf V is outside 0.4..200 V`},
 		"lost minus sign":       {"[panel]\nvoc_pct_per_k = 0.3", `x.toml:2: panel.voc_pct_per_k: temperature coefficient of the open-circuit voltage 0.3 %/K is outside -0.6..-0.15 %/K: a value without its minus sign?`},
-		"unknown word":          {"[[regulator]]\nkind = \"buck\"", `x.toml:2: regulator[0].kind: "buck" is not one of linear, step-down, step-up`},
+		"unknown word":          {"[[regulator]]\nkind = \"buck\"", `x.toml:2: regulator[0].kind: unknown word "buck": known are linear, step-down, step-up`},
 		"mains for output":      {"[adapter]\nrated_v = 230", `x.toml:2: adapter.rated_v: voltage on its label 230 V is outside 1..60 V: the mains voltage instead of the adapter's output?`},
 		"kiloohms":              {"[bus]\npull_ups_ohm = [4700, 10]", `x.toml:2: bus.pull_ups_ohm: pull-up resistors on each line 10 ohm is outside 100..1e+06 ohm: kiloohms?`},
 		"skyline of three":      {"[site]\nskyline_deg = [[90, 4, 1]]", `x.toml:2: site.skyline_deg: expected rows of 2 numbers, found a row of 3`},
@@ -109,7 +109,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"another name":          {"[place]\n", `x.toml:1: place: unknown key "place": did you mean "site"?`},
 		"another name, slipped": {"[batery]\n", `x.toml:1: batery: unknown key "batery": did you mean "pack"?`},
 		"no unit":               {"[site]\nlattitude = 48", `x.toml:2: site.lattitude: unknown key "lattitude": did you mean "latitude_deg"?`},
-		"far from all":          {"[hut]\n", `x.toml:1: hut: unknown key "hut": known here are name, site, climate, panel, diode, charger, pack, regulator, load, service, adapter, link, box, bus, sensor, reading`},
+		"far from all":          {"[hut]\n", `x.toml:1: hut: unknown key "hut": known are name, site, climate, panel, diode, charger, pack, regulator, load, service, adapter, link, box, bus, sensor, reading`},
 		"decimal comma":         {"[site]\nlatitude_deg = 48,2", `x.toml:2: expected newline but got U+002C ',' (a decimal comma? A number has a point: 48.2)`},
 		"point alone":           {"[site]\nlatitude_deg = .5 # half", `x.toml:2: unexpected character U+002E '.' at start of value (a number has a digit on both sides of its point: 0.5)`},
 		"unit in the value":     {"[site]\r\nheight_m = 300 m\r\n", `x.toml:2: expected newline but got U+006D 'm' (a unit behind the number? The key has it: the number stands alone)`},
@@ -125,7 +125,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"another encoding":      {"name = \"H\xfctte\"", `x.toml: the file is not text in UTF-8: save it as UTF-8`},
 		"two bytes a letter":    {"\xff\xfen\x00", `x.toml: the file is text in UTF-16: save it as UTF-8`},
 		"one of many shadows":   {"[site]\nlatitude_deg = 48\nlongitude_deg = 16\nheight_m = 200\nskyline_deg = [[10, 1], [10, 2], [10, 3]]\n[panel]\ntilt_deg = 40\nfacing_deg = 180", `x.toml:1: site: azimuth of a skyline point 10 deg and azimuth of a skyline point 10 deg and azimuth of a skyline point 10 deg contradict each other: one azimuth takes two points at most, the foot and the top of a vertical edge`},
-		"unknown chemistry":     {"[pack]\nchemistry = \"zinc\"", `x.toml:2: pack.chemistry: unknown chemistry "zinc"; known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`},
+		"unknown chemistry":     {"[pack]\nchemistry = \"zinc\"", `x.toml:2: pack.chemistry: unknown chemistry "zinc": known are LiFePO4, lithium-ion (4.2 V), sealed lead-acid, flooded lead-acid, NiMH`},
 		"too long a pack":       {"[pack]\nchemistry = \"LiFePO4\"\ncapacity_ah = 3\ncells = 33", `x.toml:1: pack: number of cells in series 33 is outside 1..32`},
 		"falling diode":         {"[diode]\nplace = \"panel\"\ndrop_v = 0.4\ndrop_at_a = 1\nlow_drop_v = 0.5", `x.toml:1: diode: voltage 0.5 V and current of the first point 0.1 A and voltage 0.4 V and current of the second point 1 A contradict each other: the second point of a forward curve has more current and more voltage`},
 		"all of the box sunny":  {"[box]\narea_m2 = 0.2\nabsorptance = 0.5\nsunny_area_m2 = 0.15", `x.toml:1: box: sunlit area 0.15 m² and surface area 0.2 m² contradict each other: a body's shadow is at most half its surface`},
@@ -163,7 +163,7 @@ func TestReadReportsAllMistakesTogetherInOrder(t *testing.T) {
 	var re *stationphysics.RangeError
 	require.True(t, errors.As(err, &re), "a single mistake is reachable through the list")
 	require.Equal(t, 95.0, re.Value)
-	var ke *KeyError
+	var ke *stationphysics.NameError
 	require.True(t, errors.As(err, &ke))
 	require.Equal(t, "cells", ke.Nearest)
 }

@@ -115,7 +115,7 @@ func (w *weatherReader) own(header []string) {
 	at := map[string]int{}
 	for i, h := range header {
 		if !slices.Contains(ownColumns, h) {
-			w.fail(h, &KeyError{Key: h, Nearest: wording.Meant(h, ownColumns, otherNames), Known: ownColumns})
+			w.fail(h, &stationphysics.NameError{Kind: "column", Name: h, Known: ownColumns, Nearest: wording.Meant(h, ownColumns, otherNames)})
 			continue
 		}
 		if _, twice := at[h]; twice {

@@ -68,9 +68,9 @@ func TestReadWeatherGlobalAloneAndOtherOrder(t *testing.T) {
 func TestReadWeatherSaysWhatIsWrong(t *testing.T) {
 	for name, c := range map[string]struct{ text, says string }{
 		"empty":                   {"", "w.csv: the file is empty"},
-		"unknown column":          {"time,global_w_per_m2,air\n", `w.csv:1: air: unknown key "air": did you mean "air_c"?`},
+		"unknown column":          {"time,global_w_per_m2,air\n", `w.csv:1: air: unknown column "air": did you mean "air_c"?`},
 		"semicolons":              {"time;global_w_per_m2;air_c\n2025-01-01T00:00:00Z;0;1,5\n", "w.csv:1: the columns are not separated by commas"},
-		"another name of one":     {"time,ghi,air_c\n", `w.csv:1: ghi: unknown key "ghi": did you mean "global_w_per_m2"?`},
+		"another name of one":     {"time,ghi,air_c\n", `w.csv:1: ghi: unknown column "ghi": did you mean "global_w_per_m2"?`},
 		"missing column":          {"time,air_c\n", "w.csv:1: global_w_per_m2: the column is missing"},
 		"column twice":            {"time,air_c,air_c,global_w_per_m2\n", "w.csv:1: air_c: the column stands twice"},
 		"direct without diffuse":  {"time,air_c,global_w_per_m2,direct_w_per_m2\n", "direct_w_per_m2 and diffuse_w_per_m2 belong together"},

@@ -1,10 +1,10 @@
 package thermal
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
 
@@ -95,6 +95,21 @@ type CopperEstimate struct {
 	Sheets              []string // the documents that cover it; with one only the spread is unknown, not zero
 }
 
+// onTop reports whether the copper lies on the top alone, with an area that the
+// sheet states.
+func (r CopperRow) onTop() bool { return !(r.BottomMm2 > 0) && !math.IsNaN(r.TopMm2) }
+
+// copperPackages are the packages that have a table of areas.
+func copperPackages() []string {
+	var out []string
+	for _, r := range copperRows {
+		if r.onTop() && !slices.Contains(out, r.Package) {
+			out = append(out, r.Package)
+		}
+	}
+	return out
+}
+
 // EstimateCopper returns the junction-to-ambient resistance of a package on
 // top-side copper, interpolated within each published table linearly over the
 // logarithm of the area. The two ends are the spread between the documents, not
@@ -103,14 +118,13 @@ type CopperEstimate struct {
 // anywhere from 30 to 170 K/W by its makers, 61.6 on the JEDEC board of four
 // layers. Measure the board in the end (see transient.FitWarmUp).
 //
-// The error says so for a package without a table, and is a
-// *stationphysics.RangeError for an area no table covers; nothing is
+// The error is a *stationphysics.NameError for a package without a table of
+// areas, and a *stationphysics.RangeError for an area no table covers; nothing is
 // extrapolated.
 func EstimateCopper(pkg string, topMm2 float64) (CopperEstimate, error) {
-	rows := CopperRows(pkg)
-	rows = slices.DeleteFunc(rows, func(r CopperRow) bool { return r.BottomMm2 > 0 || math.IsNaN(r.TopMm2) })
+	rows := slices.DeleteFunc(CopperRows(pkg), func(r CopperRow) bool { return !r.onTop() })
 	if len(rows) == 0 {
-		return CopperEstimate{}, fmt.Errorf("no copper-area table is held for package %q", pkg)
+		return CopperEstimate{}, &stationphysics.NameError{Kind: "package", Name: pkg, Known: copperPackages()}
 	}
 	est := CopperEstimate{LowKPerW: math.Inf(1), HighKPerW: math.Inf(-1)}
 	covered := limit.Range{Quantity: "copper area", Unit: "mm²", Min: math.Inf(1), Max: math.Inf(-1),

@@ -21,7 +21,7 @@ type Cold struct {
 }
 
 // NewCold returns an empty count for the charge window of a chemistry. The
-// error is an *UnknownChemistryError.
+// error is a *stationphysics.NameError.
 func NewCold(c battery.Chemistry) (Cold, error) {
 	if _, err := c.PackLimits(1, 25); err != nil {
 		return Cold{}, err

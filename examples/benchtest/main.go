@@ -180,8 +180,8 @@ func compose(b *bytes.Buffer, o *options) error {
 // sheet joins a preset and what the flags say.
 func sheet(o *options) (p bench.Part, err error) {
 	var s power.LinearSpec
-	switch preset, found := parts.FindLinear(o.part); {
-	case found:
+	switch preset, err := parts.FindLinear(o.part); {
+	case err == nil:
 		s = preset.Spec
 		g := preset.Regulation
 		p = bench.Part{Name: preset.Name + " (" + preset.Maker + ")", LineRegulationV: g.LineV, LoadRegulationV: g.LoadV, TempStabilityPct: g.TempPct, ThermalRegulationPct: g.ThermalPctPerW}

@@ -118,7 +118,7 @@ func TestBadInputEndsWithStatus2(t *testing.T) {
 		"empty":           {"", "t.csv: the table is empty: a header and rows are needed"},
 		"no rows":         {head, "t.csv:1: a header but no rows"},
 		"missing column":  {"input V,output V\n9,5\n", `t.csv:1: no column "load" or "current"`},
-		"unknown column":  {"input V,output V,load ohm,smell\n9,5,30,1\n", `t.csv:1: smell: no such quantity`},
+		"unknown column":  {"input V,output V,load ohm,smell\n9,5,30,1\n", `t.csv:1: smell: unknown column "smell": known are input, `},
 		"no unit":         {"input,output V,load ohm\n9,5,30\n", `t.csv:1: input: the unit is missing`},
 		"endless line":    {head + strings.Repeat("7", 1<<20), "t.csv:2: the line is longer than 65536 bytes"},
 		"not a table":     {"\x89PNG\r\n\x1a\n\x00\x00", "t.csv:1: the line is not text"},

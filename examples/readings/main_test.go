@@ -94,7 +94,7 @@ func TestWrongInputEndsWithTwo(t *testing.T) {
 		{[]string{"-every", "1s", clean}, "usage: readings"},
 		{[]string{"-nonsense"}, "flag provided but not defined"},
 		{[]string{filepath.Join(dir, "none.csv")}, "none.csv"},
-		{[]string{file("a.csv", "time,air_f\n")}, `a.csv:1: air_f: unknown key "air_f": did you mean "air_c"?`},
+		{[]string{file("a.csv", "time,air_f\n")}, `a.csv:1: air_f: unknown column "air_f": did you mean "air_c"?`},
 		{[]string{file("b.csv", "time,air_c\nx,1\ny,2\n")}, "b.csv:2: time: \"x\" is not an RFC 3339 time such as 2024-01-01T13:00:00+01:00\n"},
 		{[]string{file("c.csv", "time,air_c\n")}, "c.csv: the log has no rows"},
 		{[]string{file("d.csv", "time,air_c\n2026-01-01T00:00:00Z,1\n"+strings.Repeat("7", 70000))}, "d.csv:3: the line is longer than 65536 bytes"},

@@ -12,7 +12,7 @@ var charge = kind{
 	name:  "charge",
 	about: "voltages of packs by chemistry and cells in series: charge end, float, low stop, limits, with cautions",
 	params: []param{
-		{"chemistry", "", "", "all", "all, or names separated by commas: " + strings.Join((&battery.UnknownChemistryError{}).Known(), ", ")},
+		{"chemistry", "", "", "all", "all, or names separated by commas: " + strings.Join(chemistryNames(), ", ")},
 		{"cells", "number of cells", "", "1:8:1", "cells in series, 1 to 32"},
 		{"temperature", "cell temperature", "°C", "25", "of the cells, -40 to 85; moves the lead-acid voltages, and outside their window for charging there is no voltage to charge to"},
 	},
@@ -80,10 +80,18 @@ func makeCharge(v *values) *table {
 	return t
 }
 
+func chemistryNames() []string {
+	var names []string
+	for _, c := range battery.Chemistries() {
+		names = append(names, c.String())
+	}
+	return names
+}
+
 func (v *values) chemistries() []battery.Chemistry {
 	names := strings.Split(v.text["chemistry"], ",")
 	if strings.TrimSpace(v.text["chemistry"]) == "all" {
-		names = (&battery.UnknownChemistryError{}).Known()
+		names = chemistryNames()
 	}
 	var out []battery.Chemistry
 	for _, n := range names {

@@ -459,7 +459,7 @@ func TestWrongInputEndsWithTwoAndOneLine(t *testing.T) {
 		"-cells: number of cells in series 33 is outside 1..32":                                {"charge", "-cells", "33"},
 		"-cells: number of cells in series NaN is outside 1..32":                               {"charge", "-cells", "nan"},
 		"-cells: number of cells 1.5 is no whole number":                                       {"charge", "-cells", "1:4:0.5"},
-		`-chemistry: unknown chemistry "lead"; known are LiFePO4`:                              {"charge", "-chemistry", "lead"},
+		`-chemistry: unknown chemistry "lead": known are LiFePO4`:                              {"charge", "-chemistry", "lead"},
 		"-chemistry: LiFePO4 stands twice":                                                     {"charge", "-chemistry", "lfp,LiFePO4"},
 		"-temperature: cell temperature 298 °C is outside -40..85 °C: kelvins?":                {"charge", "-temperature", "298"},
 		`-package: "sot223" is none of these: did you mean SOT-223?`:                           {"junction", "-package", "sot223"},

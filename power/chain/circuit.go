@@ -73,7 +73,8 @@ func quoted(names []string) string {
 // New checks the parts and limits and returns the circuit. All complaints come
 // at once, joined, each naming its part or node: errors.As finds
 // *stationphysics.RangeError and *stationphysics.ConflictError for single
-// values and *TopologyError for loops without resistance and floating nodes.
+// values, *stationphysics.NameError for a limit at a node that no part names,
+// and *TopologyError for loops without resistance and floating nodes.
 func New(parts []Part, limits []Limit) (*Circuit, error) {
 	c := &Circuit{index: map[string]int{}, partOf: map[string]int{}}
 	var errs []error
@@ -112,6 +113,15 @@ func (c *Circuit) Nodes() []string { return append([]string(nil), c.nodes[:c.nNa
 
 // Parts returns the parts as given.
 func (c *Circuit) Parts() []Part { return append([]Part(nil), c.parts...) }
+
+// unknownPart is the error of a name that no part has.
+func (c *Circuit) unknownPart(name string) error {
+	known := make([]string, len(c.parts))
+	for i, p := range c.parts {
+		known[i] = p.Name
+	}
+	return &stationphysics.NameError{Kind: "part", Name: name, Known: known}
+}
 
 // Limits returns the limits as given.
 func (c *Circuit) Limits() []Limit { return append([]Limit(nil), c.limits...) }
@@ -205,7 +215,7 @@ func (c *Circuit) checkPart(p Part) []error {
 func (c *Circuit) checkLimit(l Limit) []error {
 	e := &checker{what: "limit of " + strconv.Quote(l.Item) + " at node " + strconv.Quote(l.Node)}
 	if _, ok := c.index[l.Node]; !ok {
-		e.say("names a node that no part has")
+		e.errs = append(e.errs, fmt.Errorf("%s: %w", e.subject(), &stationphysics.NameError{Kind: "node", Name: l.Node, Known: append([]string(nil), c.nodes...)}))
 	}
 	e.is("working voltage", &rangeVolt, l.WorkV)
 	e.is("absolute maximum voltage", &rangeVolt, l.MaxV)

@@ -41,7 +41,7 @@ func TestComplaintsNameThePart(t *testing.T) {
 		"rising curve":      {[]Part{{"S", "", "bus", Source{OpenV: 5, Curve: curve(func(v float64) float64 { return v })}}, load("bus")}, nil, `part "S" has a curve that is not finite and falling`},
 		"endless curve":     {[]Part{{"S", "", "bus", Source{OpenV: 5, Curve: curve(func(v float64) float64 { return math.Inf(1) })}}, load("bus")}, nil, "not finite and falling"},
 		"efficiency curve":  {[]Part{pack("bus"), {"buck", "bus", "x", StepDown{SetV: 5, EfficiencyAt: func(a float64) float64 { return 1.2 }}}, load("x")}, nil, `part "buck": efficiency at 1e-06 A 1.2 is outside`},
-		"limit nowhere":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "buss", Item: "radio", MaxV: 5}}, `limit of "radio" at node "buss" names a node that no part has`},
+		"limit nowhere":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "buss", Item: "radio", MaxV: 5}}, `limit of "radio" at node "buss": unknown node "buss": known are bus`},
 		"limit crossed":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", WorkV: 6, MaxV: 5}}, "a part works below its absolute maximum"},
 		"limit negative":    {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", MaxV: -5}}, "absolute maximum voltage -5 V"},
 		"limit of work":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", Item: "radio", WorkV: 5000}}, `limit of "radio" at node "bus": working voltage 5000 V is outside 0..1000 V: millivolts?`},

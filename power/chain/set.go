@@ -10,11 +10,11 @@ import (
 // this workspace: another sun on the panel, another charge of the pack, the
 // load asleep. The part must be a Panel, Battery, Resistor, CurrentLoad or
 // PowerLoad already. A value out of its range changes nothing and is an error
-// as in New. Without an error it does not allocate.
+// as in New, a name that no part has a *stationphysics.NameError. Without an error it does not allocate.
 func (w *Workspace) Set(part string, m Model) error {
 	i, ok := w.c.partOf[part]
 	if !ok {
-		return fmt.Errorf("no part %q", part)
+		return w.c.unknownPart(part)
 	}
 	b := w.base[w.c.first[i]:w.c.first[i+1]]
 	old := w.c.parts[i].Model

@@ -80,6 +80,9 @@ func (w *Workspace) SolveFault(f Fault) (*Point, error) {
 	if f.Mode != NoFault {
 		fc := w.c.findFault(f)
 		if fc == nil {
+			if _, ok := w.c.partOf[f.Part]; !ok {
+				return nil, w.c.unknownPart(f.Part)
+			}
 			return nil, fmt.Errorf("part %q has no fault %q", f.Part, f.Mode)
 		}
 		if fc.unbounded {

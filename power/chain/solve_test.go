@@ -259,7 +259,7 @@ func TestSetFollowsTheDay(t *testing.T) {
 		m    Model
 		says string
 	}{
-		{"nothing", Battery{OpenV: 1}, `no part "nothing"`},
+		{"nothing", Battery{OpenV: 1}, `unknown part "nothing": known are `},
 		{"panel", Battery{OpenV: 1}, `part "panel", a chain.Panel, cannot be set to that model`},
 		{"pack", Panel{PhotoA: 1, SaturationA: 1e-9, ThermalV: 1}, `part "pack", a chain.Battery, cannot be set`},
 		{"pack", Resistor{Ohm: 1}, "cannot be set"},

@@ -213,7 +213,7 @@ func TestWhatCannotBeComputedCannotBeTold(t *testing.T) {
 	w := c.NewWorkspace()
 	for f, says := range map[Fault]string{
 		{"J", LinkMissing}:       `part "J" has no fault "link missing"`,
-		{"nothing", PassShort}:   `part "nothing" has no fault`,
+		{"nothing", PassShort}:   `unknown part "nothing": known are `,
 		{"adapter", Unregulated}: `part "adapter": the adapter's no-load voltage is not known`,
 		{"J", LinkFitted}:        "loop without resistance",
 	} {

@@ -1,9 +1,11 @@
 package parts_test
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/power"
 	"github.com/stationphysics/stationphysics/power/blocking"
 	"github.com/stationphysics/stationphysics/power/parts"
@@ -49,9 +51,9 @@ func ExampleLinears() {
 // from memory).
 func ExampleFindLinear() {
 	for _, name := range []string{"LM1117I-5.0", "MCP1703-3.3"} {
-		p, found := parts.FindLinear(name)
-		if !found {
-			fmt.Println("no such part")
+		p, err := parts.FindLinear(name)
+		if err != nil {
+			fmt.Println(err)
 			return
 		}
 		r, err := power.NewLinearRegulator(p.Spec)
@@ -74,9 +76,10 @@ func ExampleFindLinear() {
 //
 // Source: six makers' sheets, see ExampleLinears.
 func ExampleFindLinear_family() {
-	_, found := parts.FindLinear("1117")
-	fmt.Println(found)
-	// Output: false
+	_, err := parts.FindLinear("1117")
+	var ne *stationphysics.NameError
+	fmt.Println(errors.As(err, &ne), ne.Name, "is none of", len(ne.Known), "parts")
+	// Output: true 1117 is none of 10 parts
 }
 
 // The drop of three neighbours at 0.25 A.

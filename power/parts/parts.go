@@ -1,6 +1,7 @@
 package parts
 
 import (
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/power"
 	"github.com/stationphysics/stationphysics/power/blocking"
 )
@@ -64,14 +65,19 @@ func Linears() []Linear {
 	}
 }
 
-// FindLinear returns the linear preset of a name, exactly as listed.
-func FindLinear(name string) (part Linear, found bool) {
-	for _, p := range Linears() {
+// FindLinear returns the linear preset of a name, exactly as listed. The error is a
+// *stationphysics.NameError with the names that are; it proposes none, for a part of
+// nearly the same name is another part.
+func FindLinear(name string) (Linear, error) {
+	all := Linears()
+	known := make([]string, len(all))
+	for i, p := range all {
 		if p.Name == name {
-			return p, true
+			return p, nil
 		}
+		known[i] = p.Name
 	}
-	return Linear{}, false
+	return Linear{}, &stationphysics.NameError{Kind: "linear regulator", Name: name, Known: known}
 }
 
 // A Diode is a rectifier as one maker's sheet describes it: two largest forward
@@ -116,12 +122,17 @@ func Diodes() []Diode {
 	}
 }
 
-// FindDiode returns the diode preset of a name, exactly as listed.
-func FindDiode(name string) (part Diode, found bool) {
-	for _, p := range Diodes() {
+// FindDiode returns the diode preset of a name, exactly as listed. The error is a
+// *stationphysics.NameError with the names that are; it proposes none, for a part of
+// nearly the same name is another part.
+func FindDiode(name string) (Diode, error) {
+	all := Diodes()
+	known := make([]string, len(all))
+	for i, p := range all {
 		if p.Name == name {
-			return p, true
+			return p, nil
 		}
+		known[i] = p.Name
 	}
-	return Diode{}, false
+	return Diode{}, &stationphysics.NameError{Kind: "diode", Name: name, Known: known}
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 	"github.com/stationphysics/stationphysics/power"
@@ -25,12 +26,16 @@ func TestEveryLinearIsUsableAndNamesItsSheet(t *testing.T) {
 		require.LessOrEqual(t, p.OperatingV, p.Spec.MaxInputV, p.Name)
 		at := r.At(p.Spec.SetV+r.DropoutV(0.05)+1e-9, 0.05)
 		require.Equal(t, power.Regulating, at.State, p.Name)
-		got, ok := FindLinear(p.Name)
-		require.True(t, ok)
+		got, err := FindLinear(p.Name)
+		require.NoError(t, err)
 		require.Equal(t, p, got)
 	}
-	_, ok := FindLinear("1117")
-	require.False(t, ok, "a family number is not a part")
+	_, err := FindLinear("1117")
+	var ne *stationphysics.NameError
+	require.ErrorAs(t, err, &ne, "a family number is not a part")
+	require.Equal(t, []any{"linear regulator", "1117", ""}, []any{ne.Kind, ne.Name, ne.Nearest})
+	require.Len(t, ne.Known, len(Linears()))
+	require.Contains(t, ne.Known, "LM1117I-5.0")
 }
 
 func Test1117IsNotOnePart(t *testing.T) {
@@ -61,8 +66,8 @@ func TestLM1117SheetValues(t *testing.T) {
 
 func TestPublishedSheets(t *testing.T) {
 	refdata.Each(t, "power/parts/sheet", func(r *refdata.Row) {
-		p, ok := FindLinear(r.S("part"))
-		require.True(t, ok)
+		p, err := FindLinear(r.S("part"))
+		require.NoError(t, err)
 		reg, err := power.NewLinearRegulator(p.Spec)
 		require.NoError(t, err)
 		lo, hi := reg.BandV()
@@ -86,8 +91,8 @@ func TestSheetLimits(t *testing.T) {
 		"MCP1702-3.3": {SetV: 3.3, BandPct: 3, DropoutOhm: 2.5, QuiescentA: 5e-6, MaxInputV: 14.5, CurrentLimitA: 0.25, MaxJunctionC: 125},
 		"MCP1703-3.3": {SetV: 3.3, BandPct: 3, DropoutOhm: 2.5, QuiescentA: 5e-6, MaxInputV: 18, CurrentLimitA: 0.25, MaxJunctionC: 125},
 	} {
-		p, ok := FindLinear(name)
-		require.True(t, ok, name)
+		p, err := FindLinear(name)
+		require.NoError(t, err, name)
 		require.InDelta(t, want.DropoutOhm, p.Spec.DropoutOhm, 1e-12, name)
 		want.DropoutOhm = p.Spec.DropoutOhm
 		require.Equal(t, want, p.Spec, name)
@@ -133,12 +138,12 @@ func TestEveryDiodePassesThroughItsSheet(t *testing.T) {
 		require.InDelta(t, 1e-3, l.CurrentA(25), 1e-15, p.Name)
 		require.Equal(t, 1.0, p.RatedA)
 		require.GreaterOrEqual(t, p.ReverseV, 20.0)
-		got, ok := FindDiode(p.Name)
-		require.True(t, ok)
+		got, err := FindDiode(p.Name)
+		require.NoError(t, err)
 		require.Equal(t, p, got)
 	}
-	_, ok := FindDiode("1N4007")
-	require.False(t, ok)
+	_, err := FindDiode("1N4007")
+	require.EqualError(t, err, `unknown diode "1N4007": known are 1N5817, 1N5818, 1N5819, 1N5819 (RFE), 1N5819 (IRF)`)
 	// Three neighbours of one sheet.
 	for name, v := range map[string][3]float64{"1N5817": {20, 0.45, 0.75}, "1N5818": {30, 0.55, 0.875}, "1N5819": {40, 0.60, 0.90}} {
 		p, _ := FindDiode(name)
@@ -165,11 +170,11 @@ func FuzzFind(f *testing.F) {
 	f.Add("LM1117I-5.0", 25.0, 5.0, 0.3, 0.1, 0.5, 1.0)
 	f.Add("", 0.0, 12.0, 0.0, 0.0, 0.0, 0.0)
 	f.Fuzz(func(t *testing.T, name string, tempC, inV, v1, a1, v2, a2 float64) {
-		if p, ok := FindLinear(name); ok != (p.Name == name && name != "") {
-			t.Fatalf("%q: %v %v", name, p, ok)
+		if p, err := FindLinear(name); (err == nil) != (p.Name == name && name != "") {
+			t.Fatalf("%q: %v %v", name, p, err)
 		}
-		if p, ok := FindDiode(name); ok != (p.Name == name && name != "") {
-			t.Fatalf("%q: %v %v", name, p, ok)
+		if p, err := FindDiode(name); (err == nil) != (p.Name == name && name != "") {
+			t.Fatalf("%q: %v %v", name, p, err)
 		}
 		// Every preset makes a part; another sheet's points may not.
 		for _, p := range Linears() {

@@ -23,8 +23,8 @@ import (
 // temperature 0.5 %, thermal 0.1 %/W, 15 K/W from junction to case.
 func lm1117(t testing.TB) Part {
 	t.Helper()
-	preset, ok := parts.FindLinear("LM1117I-5.0")
-	require.True(t, ok)
+	preset, err := parts.FindLinear("LM1117I-5.0")
+	require.NoError(t, err)
 	reg, err := power.NewLinearRegulator(preset.Spec)
 	require.NoError(t, err)
 	return Part{
@@ -671,7 +671,7 @@ func TestReadTableRefuses(t *testing.T) {
 	for name, c := range map[string]struct{ text, says string }{
 		"empty":          {"# only a note\n", "t.csv: the table is empty"},
 		"no rows":        {"input V,output V,load ohm\n", "t.csv:1: a header but no rows"},
-		"unknown column": {"input V,output V,load ohm,mood\n", `t.csv:1: mood: no such quantity`},
+		"unknown column": {"input V,output V,load ohm,mood\n", `t.csv:1: mood: unknown column "mood": known are input, `},
 		"no unit":        {"input,output V,load ohm\n", `t.csv:1: input: the unit is missing`},
 		"wrong unit":     {"input V,output V,load ohm,tab F\n", `tab F: the unit "F" is not accepted: give °C`},
 		"kelvins":        {"input V,output V,load ohm,tab K\n", `the unit "K" is not accepted`},

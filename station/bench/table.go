@@ -8,7 +8,9 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
+	"github.com/stationphysics/stationphysics/internal/wording"
 	"github.com/stationphysics/stationphysics/station"
 	"github.com/stationphysics/stationphysics/station/internal/table"
 )
@@ -212,7 +214,7 @@ func parseHeader(h string) (column, error) {
 	for i := range quantities {
 		known[i] = quantities[i].name
 	}
-	return column{}, fmt.Errorf("no such quantity: the columns are %s", strings.Join(known, ", "))
+	return column{}, &stationphysics.NameError{Kind: "column", Name: h, Known: known, Nearest: wording.Meant(name, known, nil)}
 }
 
 // swapped looks for columns that cannot be what the header says.

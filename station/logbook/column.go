@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/wording"
 	"github.com/stationphysics/stationphysics/station"
 )
@@ -170,7 +171,7 @@ next:
 			fields[i] = field{k, true}
 			continue next
 		}
-		fail(h, &station.KeyError{Key: h, Nearest: wording.Meant(name, known(), otherNames), Known: known()})
+		fail(h, &stationphysics.NameError{Kind: "column", Name: h, Known: known(), Nearest: wording.Meant(name, known(), otherNames)})
 	}
 	if timeAt < 0 {
 		fail(timeStamp, errors.New("the column is missing: time in RFC 3339, or time_s in seconds since a stated start"))

@@ -173,7 +173,7 @@ func ExampleAgree() {
 //
 // Source: L. Greenspan 1977, J. Res. Natl. Bur. Stand. 81A:89, table 2.
 func ExampleSalt_Judge() {
-	salt, err := logbook.SaltNamed("sodium chloride")
+	salt, err := logbook.FindSalt("sodium chloride")
 	if err != nil {
 		fmt.Println(err)
 		return

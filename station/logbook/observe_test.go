@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/baro"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 	"github.com/stationphysics/stationphysics/psychro"
@@ -273,12 +274,12 @@ func TestGustAndDirectionTolerance(t *testing.T) {
 
 func TestSalts(t *testing.T) {
 	refdata.Each(t, "station/logbook/salt", func(r *refdata.Row) {
-		s, err := SaltNamed(r.S("name"))
+		s, err := FindSalt(r.S("name"))
 		require.NoError(t, err)
 		r.Check("pct", s.HumidityPct(r.F("tempC")).Value, fmt.Sprintf("%s at %g °C", s.Name(), r.F("tempC")))
 	})
 	refdata.Each(t, "station/logbook/salt_table", func(r *refdata.Row) {
-		s, err := SaltNamed(r.S("name"))
+		s, err := FindSalt(r.S("name"))
 		require.NoError(t, err)
 		m, call := s.HumidityPct(r.F("tempC")), fmt.Sprintf("%s at %g °C", s.Name(), r.F("tempC"))
 		r.Check("pct", m.Value, call)
@@ -298,14 +299,16 @@ func TestSalts(t *testing.T) {
 		}
 	}
 	require.NoError(t, CheckSaltTemp(40))
-	_, err := SaltNamed("sugar")
-	var word *station.WordError
-	require.ErrorAs(t, err, &word)
+	_, err := FindSalt("sugar")
+	var ne *stationphysics.NameError
+	require.ErrorAs(t, err, &ne)
+	require.Equal(t, []any{"salt", "sugar"}, []any{ne.Kind, ne.Name})
+	require.Contains(t, ne.Known, "sodium chloride")
 	require.False(t, Salt{}.HumidityPct(20).OK())
 }
 
 func TestJudgeASensorOverSalt(t *testing.T) {
-	nacl, err := SaltNamed("Sodium Chloride")
+	nacl, err := FindSalt("Sodium Chloride")
 	require.NoError(t, err)
 	d, word := nacl.Judge(SaltReading{TempC: 25, ReadPct: 78.29, TolerancePct: 3, ApartK: 0})
 	require.InDelta(t, 3, d.Value, 1e-9)

@@ -61,10 +61,10 @@ func TestHeaderMistakesAreReportedTogether(t *testing.T) {
 	var all station.InputErrors
 	require.ErrorAs(t, err, &all)
 	require.Len(t, all, 4)
-	var key *station.KeyError
+	var key *stationphysics.NameError
 	require.ErrorAs(t, all[0], &key)
 	require.Equal(t, "pressure_hpa", key.Nearest)
-	require.EqualError(t, all[0], `log.csv:2: presure_hpa: unknown key "presure_hpa": did you mean "pressure_hpa"?`)
+	require.EqualError(t, all[0], `log.csv:2: presure_hpa: unknown column "presure_hpa": did you mean "pressure_hpa"?`)
 	require.EqualError(t, all[1], "log.csv:2: air_k: the quantity air stands twice")
 	require.ErrorContains(t, all[3], "log.csv:2: time: the column is missing")
 	// Declared as ignored, an unknown column does no harm.

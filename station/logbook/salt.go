@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 	"github.com/stationphysics/stationphysics/psychro"
 	"github.com/stationphysics/stationphysics/station"
@@ -53,8 +54,9 @@ var saltRange = limit.Range{Quantity: "temperature of the salt", Unit: "°C", Mi
 // chloride of the kitchen is the usual one, magnesium chloride the second.
 func Salts() []Salt { return append([]Salt(nil), salts...) }
 
-// SaltNamed finds a salt; a *station.WordError lists the names if there is none.
-func SaltNamed(name string) (Salt, error) {
+// FindSalt finds a salt by its name in capitals or small letters; the error is a
+// *stationphysics.NameError with the names that are.
+func FindSalt(name string) (Salt, error) {
 	names := make([]string, len(salts))
 	for i, s := range salts {
 		if strings.EqualFold(strings.TrimSpace(name), s.name) {
@@ -62,7 +64,7 @@ func SaltNamed(name string) (Salt, error) {
 		}
 		names[i] = s.name
 	}
-	return Salt{}, &station.WordError{Word: name, Accepted: names}
+	return Salt{}, &stationphysics.NameError{Kind: "salt", Name: name, Known: names}
 }
 
 // Name is the salt's name.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/psychro"
 	"github.com/stationphysics/stationphysics/station"
@@ -251,7 +252,7 @@ func TestSuggestedHeading(t *testing.T) {
 	for h, want := range map[string]string{"humdity_pc": "humidity_pct", "temperature": "air_c", "Wind speed [m/s]": "wind_m_per_s", "timestamp": "time", "q": "", "colour": ""} {
 		_, _, _, errs := layout([]string{"time", h}, nil)
 		require.Len(t, errs, 1, h)
-		var ke *station.KeyError
+		var ke *stationphysics.NameError
 		require.ErrorAs(t, errs[0], &ke)
 		require.Equal(t, want, ke.Nearest, h)
 	}

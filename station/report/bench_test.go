@@ -21,8 +21,8 @@ import (
 // examples/benchtest has them without flags.
 func benchOf5V(t testing.TB) *bench.Bench {
 	t.Helper()
-	preset, found := sheets.FindLinear("LM1117I-5.0")
-	require.True(t, found)
+	preset, err := sheets.FindLinear("LM1117I-5.0")
+	require.NoError(t, err)
 	reg, err := power.NewLinearRegulator(preset.Spec)
 	require.NoError(t, err)
 	b, err := bench.New(bench.Part{

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
 
@@ -69,8 +70,8 @@ var (
 
 // NewNetwork checks and solves a network once: its symmetric eigenvalue problem
 // is decomposed here, so that everything asked later is exact in time. A value
-// outside its range gives a *stationphysics.RangeError; a doubled or unknown
-// name, a link from a node to itself, or a node without a way to Ambient (its
+// outside its range gives a *stationphysics.RangeError; an unknown name a
+// *stationphysics.NameError; a doubled name, a link from a node to itself, or a node without a way to Ambient (its
 // temperature would rise for ever) gives a *NetworkError.
 //
 // The slowest time constants are found with an error of about 1e-16 times the
@@ -108,9 +109,9 @@ func NewNetwork(nodes []Node, links []Link) (*Network, error) {
 		j, okTo := index[l.To]
 		switch {
 		case !okFrom:
-			return nil, &NetworkError{Node: l.From, Problem: "a link names it but no node has that name"}
+			return nil, &stationphysics.NameError{Kind: "node", Name: l.From, Known: append(slices.Clone(w.names), Ambient)}
 		case !okTo:
-			return nil, &NetworkError{Node: l.To, Problem: "a link names it but no node has that name"}
+			return nil, &stationphysics.NameError{Kind: "node", Name: l.To, Known: append(slices.Clone(w.names), Ambient)}
 		case i == j:
 			return nil, &NetworkError{Node: l.From, Problem: "a link joins it to itself"}
 		}
