@@ -150,7 +150,8 @@ func FuzzCell(f *testing.F) {
 		}
 		limittest.Finite(t, "pack", p.Cell().CapacityAh, p.CapacityAh())
 		survives := tempC >= -40 && tempC <= 85
-		quick, settled := p.ResistanceOhm(tempC)
+		r := p.Resistance(tempC)
+		quick, settled := r.QuickOhm, r.SettledOhm
 		limittest.NumberIff(t, survives, "pack by temperature", quick, settled, p.UsableFrac(tempC))
 		if !math.IsInf(soc, 0) && math.Abs(soc) < 1e6 {
 			limittest.NumberIff(t, survives && !math.IsNaN(soc), "OpenCircuitV", p.OpenCircuitV(soc, tempC))

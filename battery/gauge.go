@@ -60,7 +60,7 @@ func (p *Pack) SoCBand(s Sighting) (Band, error) {
 	}
 	// With a current flowing for minutes the whole of the resistance drops; how
 	// much of it, is in doubt by half.
-	_, settled := p.ResistanceOhm(s.TempC)
+	settled := p.Resistance(s.TempC).SettledOhm
 	drop := s.CurrentA * settled
 	v := s.PackV - drop
 	u := s.MeterV + p.cell.Chemistry.DoubtV()*float64(p.series) + 0.5*math.Abs(drop)

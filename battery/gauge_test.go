@@ -41,7 +41,7 @@ func TestSightingUnderLoad(t *testing.T) {
 	p := pack(t, SealedLead, 7, 6, 1)
 	rest, err := p.SoCBand(Sighting{PackV: 12.3, TempC: 25})
 	require.NoError(t, err)
-	_, r := p.ResistanceOhm(25)
+	r := p.Resistance(25).SettledOhm
 	load, err := p.SoCBand(Sighting{PackV: 12.3 - 2*r, CurrentA: -2, TempC: 25})
 	require.NoError(t, err)
 	require.InDelta(t, rest.SoC, load.SoC, 1e-12)

@@ -184,7 +184,7 @@ func TestTypicalCellAgainstSheets(t *testing.T) {
 		require.NoError(t, err)
 		p, err := NewPack(cell, 1, 1)
 		require.NoError(t, err)
-		quick, _ := p.ResistanceOhm(r.F("tempC"))
+		quick := p.Resistance(r.F("tempC")).QuickOhm
 		call := fmt.Sprintf("typical cell of %v Ah at %v °C, %s", r.F("capacityAh"), r.F("tempC"), r.S("quantity"))
 		switch r.S("quantity") {
 		case "mohm":

@@ -106,15 +106,20 @@ func (p *Pack) OpenCircuitV(soc, tempC float64) (packV float64) {
 	return p.ocv(soc, p.segment(soc), tempC-referenceC)
 }
 
-// ResistanceOhm returns the resistance of the pack at a cell temperature: the
-// part that acts at once and the whole after the slow part has settled. NaN
-// outside -40..85 °C.
-func (p *Pack) ResistanceOhm(tempC float64) (quickOhm, settledOhm float64) {
+// A Resistance is that of a pack at one cell temperature.
+type Resistance struct {
+	QuickOhm   float64 // the part that acts at once
+	SettledOhm float64 // the whole, after the slow part has settled
+}
+
+// Resistance returns the resistance of the pack at a cell temperature, NaN outside
+// -40..85 °C.
+func (p *Pack) Resistance(tempC float64) Resistance {
 	if !survivalRange.Holds(tempC) {
-		return nan, nan
+		return Resistance{nan, nan}
 	}
 	f, _ := p.warmth(tempC)
-	return p.r0 * f, (p.r0 + p.r1) * f
+	return Resistance{p.r0 * f, (p.r0 + p.r1) * f}
 }
 
 // UsableFrac returns the share of the capacity that comes out at a cell

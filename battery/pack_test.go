@@ -164,7 +164,7 @@ func TestPowerIsExact(t *testing.T) {
 	require.Equal(t, Weak, f.Stop)
 	require.Zero(t, f.OutAh)
 	require.InDelta(t, 0.5, s.SoC, 1e-6)
-	quick, _ := p.ResistanceOhm(-20)
+	quick := p.Resistance(-20).QuickOhm
 	open := p.OpenCircuitV(0.5, -20)
 	most := open * open / (4 * quick)
 	_, f = p.Power(p.At(0.5), -0.999*most, 1e-6, -20)
@@ -194,7 +194,8 @@ func TestStepResponse(t *testing.T) {
 	// In the cold both resistances are exp(2400 (1/253.15 - 1/298.15)) = 4.18 times as large.
 	cold := math.Exp(2400 * (1/253.15 - 1/298.15))
 	require.InDelta(t, 4.18, cold, 0.005)
-	quick, settled := p.ResistanceOhm(-20)
+	r := p.Resistance(-20)
+	quick, settled := r.QuickOhm, r.SettledOhm
 	require.InEpsilon(t, 0.03*cold, quick, 1e-8)
 	require.InEpsilon(t, 0.05*cold, settled, 1e-8)
 	// Without the slow part there is none.
@@ -342,6 +343,6 @@ func TestInvalidSteps(t *testing.T) {
 	require.Equal(t, "none", NoStop.String())
 	require.Equal(t, "unknown", Stop(99).String())
 	require.True(t, math.IsNaN(p.OpenCircuitV(0.5, 90)) && math.IsNaN(p.OpenCircuitV(nan, 20)))
-	a, b := p.ResistanceOhm(-50)
-	require.True(t, math.IsNaN(a) && math.IsNaN(b))
+	cold := p.Resistance(-50)
+	require.True(t, math.IsNaN(cold.QuickOhm) && math.IsNaN(cold.SettledOhm))
 }

@@ -242,8 +242,8 @@ func ExampleModel_Run() {
 // Source: Wilson 1927, Journal of the American Statistical Association 22:209.
 func ExampleFailShare() {
 	years := make([]station.Outcome, 20)
-	p, low, high := station.FailShare(years, 24)
-	fmt.Printf("%.0f %%, with 95 %% confidence %.0f to %.0f %%\n", 100*p, 100*low, 100*high)
+	s := station.FailShare(years, 24)
+	fmt.Printf("%.0f %%, with 95 %% confidence %.0f to %.0f %%\n", 100*s.Frac, 100*s.LowFrac, 100*s.HighFrac)
 	// Output:
 	// 0 %, with 95 % confidence 0 to 16 %
 }

@@ -67,7 +67,7 @@ func (p *Model) circuit() (parts []chain.Part, limits []chain.Limit, missing []s
 
 	// Pack with its fuse.
 	if p.pack.ok() {
-		quick, _ := p.pack.v.ResistanceOhm(25)
+		quick := p.pack.v.Resistance(25).QuickOhm
 		cells := "pack"
 		if d.Pack.FuseA != nil {
 			cells = "cells"

@@ -25,7 +25,7 @@ func (r *reviewer) bus() {
 	}
 	farad := *b.DevicesFarad + *b.CableM**b.FaradPerM
 	parallel := bus.ParallelOhm(b.PullUpsOhm...)
-	least, greatest, err := bus.PullUpWindow(mode, *b.SupplyV, farad)
+	w, err := bus.PullUpWindow(mode, *b.SupplyV, farad)
 	if err != nil {
 		f := finding(Change, TopicBus, q)
 		f.Reason, f.Sure = err.Error(), sureOf()
@@ -33,16 +33,16 @@ func (r *reviewer) bus() {
 		r.say(f)
 		return
 	}
-	f := finding(Fine, TopicBus, q).below(parallel, greatest, "ohm")
+	f := finding(Fine, TopicBus, q).below(parallel, w.GreatestOhm, "ohm")
 	f.Sure = sureOf("capacitance of cable and pins where not stated")
-	f.Why = []string{fmt.Sprintf("NXP UM10204, section 7.1: (VDD - 0.4 V)/3 mA = %.0f ohm <= Rp <= tr/(0.8473 Cb) = %.0f ohm with Cb = %.0f pF", least, greatest, farad*1e12)}
-	f.Reason = fmt.Sprintf("%d pull-ups in parallel, %.0f pF on %.1f m of cable: %.0f..%.0f ohm serve", len(b.PullUpsOhm), farad*1e12, *b.CableM, least, greatest)
+	f.Why = []string{fmt.Sprintf("NXP UM10204, section 7.1: (VDD - 0.4 V)/3 mA = %.0f ohm <= Rp <= tr/(0.8473 Cb) = %.0f ohm with Cb = %.0f pF", w.LeastOhm, w.GreatestOhm, farad*1e12)}
+	f.Reason = fmt.Sprintf("%d pull-ups in parallel, %.0f pF on %.1f m of cable: %.0f..%.0f ohm serve", len(b.PullUpsOhm), farad*1e12, *b.CableM, w.LeastOhm, w.GreatestOhm)
 	switch {
-	case parallel > greatest:
+	case parallel > w.GreatestOhm:
 		f.Word = Change
 		f.Action = "a smaller pull-up, a shorter cable or a slower clock"
-	case parallel < least:
-		f = f.above(parallel, least, "ohm")
+	case parallel < w.LeastOhm:
+		f = f.above(parallel, w.LeastOhm, "ohm")
 		f.Word = Change
 		f.Action = "take pull-ups off modules: each adds in parallel"
 	}

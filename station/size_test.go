@@ -61,18 +61,20 @@ func TestYearsCanBeResumed(t *testing.T) {
 // (the formula worked by hand with z = 1.959964).
 func TestFailShare(t *testing.T) {
 	years := make([]Outcome, 10)
-	p, lo, hi := FailShare(years, 24)
+	s := FailShare(years, 24)
+	p, lo, hi := s.Frac, s.LowFrac, s.HighFrac
 	require.Zero(t, p)
 	require.InDelta(t, 0, lo, 1e-12)
 	require.InDelta(t, 0.2775, hi, 5e-5)
 	for i := range 5 {
 		years[i].LostH = 25
 	}
-	p, lo, hi = FailShare(years, 24)
+	s = FailShare(years, 24)
+	p, lo, hi = s.Frac, s.LowFrac, s.HighFrac
 	require.Equal(t, 0.5, p)
 	require.InDelta(t, 0.2366, lo, 5e-5)
 	require.InDelta(t, 0.7634, hi, 5e-5)
-	p, _, _ = FailShare(nil, 24)
+	p = FailShare(nil, 24).Frac
 	require.True(t, math.IsNaN(p))
 }
 

@@ -154,10 +154,16 @@ func unique(keys []string) []string {
 	return out
 }
 
+// A Share is a share of some years with its 95 % confidence interval.
+type Share struct {
+	Frac              float64 // as counted
+	LowFrac, HighFrac float64 // ends of the interval
+}
+
 // FailShare is the share of years with more than acceptedH hours without
 // service, and its 95 % confidence interval (Wilson 1927, Journal of the
 // American Statistical Association 22:209). Without years it is NaN.
-func FailShare(years []Outcome, acceptedH float64) (failFrac, lowFrac, highFrac float64) {
+func FailShare(years []Outcome, acceptedH float64) Share {
 	n := float64(len(years))
 	k := 0.0
 	for _, y := range years {
@@ -169,5 +175,5 @@ func FailShare(years []Outcome, acceptedH float64) (failFrac, lowFrac, highFrac 
 	p := k / n
 	mid := (p + z*z/(2*n)) / (1 + z*z/n)
 	half := z / (1 + z*z/n) * math.Sqrt(p*(1-p)/n+z*z/(4*n*n))
-	return p, math.Max(0, mid-half), math.Min(1, mid+half)
+	return Share{Frac: p, LowFrac: math.Max(0, mid-half), HighFrac: math.Min(1, mid+half)}
 }

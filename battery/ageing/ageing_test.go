@@ -197,18 +197,20 @@ func TestTally(t *testing.T) {
 		a.Add(0.6, 30, i, 3600)
 	}
 	require.InDelta(t, years, a.Years(), 1e-9)
-	cal, cyc, sum := a.LossPct(years)
+	l := a.Loss(years)
+	cal, cyc, sum := l.CalendarPct, l.CyclePct, l.TotalPct
 	require.InEpsilon(t, CalendarLossPct(years, 30, 0.6), cal, 1e-9)
 	require.InEpsilon(t, float64(hours)/4, a.FullCycles(), 1e-12)
 	require.InEpsilon(t, CycleLossPct(float64(hours)/4, 30, 0.5), cyc, 1e-9)
 	require.InDelta(t, cal+cyc, sum, 1e-12)
 	require.Zero(t, a.OutsideH())
 	// Twice the time: root two and 2^0.55.
-	cal2, cyc2, _ := a.LossPct(2 * years)
+	l = a.Loss(2 * years)
+	cal2, cyc2 := l.CalendarPct, l.CyclePct
 	require.InEpsilon(t, cal*math.Sqrt2, cal2, 1e-12)
 	require.InEpsilon(t, cyc*math.Pow(2, 0.55), cyc2, 1e-12)
 	y := a.YearsTo(20)
-	_, _, at := a.LossPct(y)
+	at := a.Loss(y).TotalPct
 	require.InDelta(t, 20, at, 1e-6)
 
 	b, err := NewTally(2)
@@ -219,8 +221,8 @@ func TestTally(t *testing.T) {
 		b.Add(0.7, map[bool]float64{true: 40, false: 20}[hot], -1, 3600)
 		c.Add(0.7, map[bool]float64{true: 20, false: 40}[hot], -1, 3600)
 	}
-	_, _, sb := b.LossPct(5)
-	_, _, sc := c.LossPct(5)
+	sb := b.Loss(5).TotalPct
+	sc := c.Loss(5).TotalPct
 	require.InEpsilon(t, sb, sc, 1e-12)
 }
 
@@ -232,10 +234,10 @@ func TestTallyOutsideTheTests(t *testing.T) {
 	edge.Add(0.8, 0, 0, 36000)
 	require.InDelta(t, 10, cold.OutsideH(), 1e-12)
 	require.Zero(t, edge.OutsideH())
-	a, _, _ := cold.LossPct(1)
-	b, _, _ := edge.LossPct(1)
+	a := cold.Loss(1).CalendarPct
+	b := edge.Loss(1).CalendarPct
 	require.InDelta(t, b, a, 1e-12, "held at 0 °C")
-	_, cy, _ := cold.LossPct(cold.Years())
+	cy := cold.Loss(cold.Years()).CyclePct
 	require.InEpsilon(t, CycleLossPct(0.2, 15, 0.5), cy, 1e-9, "held at 15 °C and half the capacity per hour")
 	edge.Add(0.8, 10, -0.03, 3600)
 	require.InDelta(t, 1, edge.OutsideH(), 1e-12, "discharged below 15 °C")
@@ -247,16 +249,17 @@ func TestTallyOutsideTheTests(t *testing.T) {
 		require.True(t, math.IsNaN(edge.YearsTo(l)))
 	}
 	var empty Tally
-	x, y, z := empty.LossPct(1)
+	l := empty.Loss(1)
+	x, y, z := l.CalendarPct, l.CyclePct, l.TotalPct
 	require.True(t, math.IsNaN(x) && math.IsNaN(y) && math.IsNaN(z) && math.IsNaN(empty.YearsTo(20)))
-	x, _, _ = edge.LossPct(101)
+	x = edge.Loss(101).CalendarPct
 	require.True(t, math.IsNaN(x))
-	x, _, _ = edge.LossPct(-1)
+	x = edge.Loss(-1).CalendarPct
 	require.True(t, math.IsNaN(x))
 	for _, bad := range [][4]float64{{math.NaN(), 20, 0, 60}, {0.5, math.NaN(), 0, 60}, {0.5, 20, math.NaN(), 60}, {0.5, 20, 0, math.NaN()}} {
 		n := edge
 		n.Add(bad[0], bad[1], bad[2], bad[3])
-		_, _, s := n.LossPct(1)
+		s := n.Loss(1).TotalPct
 		require.True(t, math.IsNaN(s), bad)
 	}
 	for _, ah := range []float64{0, -1, math.NaN(), 1e6} {

@@ -122,8 +122,8 @@ func ExampleTally() {
 		}
 		t.Add(soc, 12-15*math.Cos(2*math.Pi*day/365.25), current, 3600)
 	}
-	calendar, cycle, _ := t.LossPct(5)
-	fmt.Printf("%.0f full cycles a year; after 5 years %.1f %% by age and %.1f %% by cycles\n", t.FullCycles(), calendar, cycle)
+	l := t.Loss(5)
+	fmt.Printf("%.0f full cycles a year; after 5 years %.1f %% by age and %.1f %% by cycles\n", t.FullCycles(), l.CalendarPct, l.CyclePct)
 	fmt.Printf("80 %% after %.0f years; %.0f h a year lay outside what was tested\n", t.YearsTo(20), t.OutsideH())
 	// Output:
 	// 15 full cycles a year; after 5 years 10.0 % by age and 1.2 % by cycles

@@ -74,16 +74,18 @@ func FuzzLoss(f *testing.F) {
 		if err != nil {
 			return
 		}
-		calendar, cycle, total := tally.LossPct(1)
+		l := tally.Loss(1)
+		calendar, cycle, total := l.CalendarPct, l.CyclePct, l.TotalPct
 		limittest.NumberIff(t, false, "loss without time", calendar, cycle, total, tally.YearsTo(20))
 		tally.Add(soc, tempC, currentA, dtS)
 		number := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 		good := number(soc) && number(tempC) && number(currentA) && number(dtS) && dtS > 0
-		calendar, cycle, total = tally.LossPct(years)
+		l = tally.Loss(years)
+		calendar, cycle, total = l.CalendarPct, l.CyclePct, l.TotalPct
 		left := tally.YearsTo(lossPct)
 		if good && math.Abs(currentA) < 1e6 && dtS < 1e12 && dtS > 1e-6 {
 			limittest.Finite(t, "tally", tally.Years(), tally.OutsideH(), tally.FullCycles())
-			limittest.NumberIff(t, years >= 0 && years <= 100, "LossPct", calendar, cycle, total)
+			limittest.NumberIff(t, years >= 0 && years <= 100, "Loss", calendar, cycle, total)
 			limittest.NumberIff(t, lossPct >= 0.1 && lossPct <= 50, "YearsTo", left)
 			if left < 0 || left > 100 {
 				t.Fatalf("%v years", left)

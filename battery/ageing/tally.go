@@ -80,18 +80,24 @@ func (t Tally) OutsideH() float64 { return t.outsideS / 3600 }
 // FullCycles returns the discharged charge as a number of full cycles.
 func (t Tally) FullCycles() float64 { return t.outAh / t.capacityAh }
 
-// LossPct returns the loss after a number of years like those added: the part
-// of the calendar, the part of the cycles, and their sum, %. 0..100 years, NaN
-// outside and for a tally without time.
-func (t Tally) LossPct(years float64) (calendarPct, cyclePct, totalPct float64) {
+// A Loss is the capacity that a cell has lost, by what took it.
+type Loss struct {
+	CalendarPct float64 // by time
+	CyclePct    float64 // by use
+	TotalPct    float64 // the sum of both
+}
+
+// Loss returns the loss after a number of years like those added. 0..100 years,
+// NaN outside and for a tally without time.
+func (t Tally) Loss(years float64) Loss {
 	if !(years >= 0 && years <= 100) || !(t.seconds > 0) {
 		nan := math.NaN()
-		return nan, nan, nan
+		return Loss{nan, nan, nan}
 	}
 	n := years * yearS / t.seconds
-	calendarPct = 100 * math.Sqrt(t.calendar*n)
-	cyclePct = math.Pow(t.cycle*n, cycleExponent)
-	return calendarPct, cyclePct, calendarPct + cyclePct
+	calendarPct := 100 * math.Sqrt(t.calendar*n)
+	cyclePct := math.Pow(t.cycle*n, cycleExponent)
+	return Loss{calendarPct, cyclePct, calendarPct + cyclePct}
 }
 
 // YearsTo returns after how many years like those added the loss reaches a
@@ -99,7 +105,7 @@ func (t Tally) LossPct(years float64) (calendarPct, cyclePct, totalPct float64) 
 // not reached by then, and NaN for a loss outside 0.1..50 % or an empty tally.
 // No paper reaches beyond some three years, and no cell beyond some fifteen.
 func (t Tally) YearsTo(lossPct float64) (years float64) {
-	_, _, end := t.LossPct(100)
+	end := t.Loss(100).TotalPct
 	if !lossRange.Holds(lossPct) || math.IsNaN(end) {
 		return math.NaN()
 	}
@@ -107,7 +113,7 @@ func (t Tally) YearsTo(lossPct float64) (years float64) {
 		return 100
 	}
 	years, _ = numeric.Root(func(y float64) float64 {
-		_, _, q := t.LossPct(y)
+		q := t.Loss(y).TotalPct
 		return q - lossPct
 	}, 0, 100, 1e-9)
 	return years

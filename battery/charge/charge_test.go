@@ -242,14 +242,14 @@ func TestSettled(t *testing.T) {
 	for range 12000 {
 		r = s.Charge(states, nil, battery.Charger{SetV: 7.0, MaxA: 0.5}, Balancer{}, 2, 25)
 	}
-	cellV, soc, err := s.Settled([]float64{0.20, 0.24}, 7.0, 25)
+	rest, err := s.Settled([]float64{0.20, 0.24}, 7.0, 25)
 	require.NoError(t, err)
-	require.InDelta(t, r.HighestV, cellV[1], 1e-6)
+	require.InDelta(t, r.HighestV, rest[1].CellV, 1e-6)
 	require.Equal(t, 1, r.Highest)
-	require.InDelta(t, r.LowestV, cellV[0], 1e-6)
-	require.InDelta(t, states[0].SoC, soc[0], 1e-7)
-	require.InDelta(t, 7.0, cellV[0]+cellV[1], 1e-9)
-	require.Greater(t, cellV[1], 3.65, "7.00 V is 3.50 V a cell in the mean, and over the limit in one")
+	require.InDelta(t, r.LowestV, rest[0].CellV, 1e-6)
+	require.InDelta(t, states[0].SoC, rest[0].SoC, 1e-7)
+	require.InDelta(t, 7.0, rest[0].CellV+rest[1].CellV, 1e-9)
+	require.Greater(t, rest[1].CellV, 3.65, "7.00 V is 3.50 V a cell in the mean, and over the limit in one")
 	// A balancer that works before the end brings them together in days.
 	for range 40000 {
 		r = s.Charge(states, nil, battery.Charger{SetV: 7.0, MaxA: 0.5}, Balancer{OnV: 3.45, A: 0.05}, 10, 25)
@@ -257,11 +257,11 @@ func TestSettled(t *testing.T) {
 	require.Less(t, r.HighestV, 3.60)
 
 	for _, bad := range []func() error{
-		func() error { _, _, err := s.Settled([]float64{0.2}, 7, 25); return err },
-		func() error { _, _, err := s.Settled([]float64{0.2, 24}, 7, 25); return err },
-		func() error { _, _, err := s.Settled([]float64{0.2, math.NaN()}, 7, 25); return err },
-		func() error { _, _, err := s.Settled([]float64{0.2, 0.2}, 70, 25); return err },
-		func() error { _, _, err := s.Settled([]float64{0.2, 0.2}, 7, 298); return err },
+		func() error { _, err := s.Settled([]float64{0.2}, 7, 25); return err },
+		func() error { _, err := s.Settled([]float64{0.2, 24}, 7, 25); return err },
+		func() error { _, err := s.Settled([]float64{0.2, math.NaN()}, 7, 25); return err },
+		func() error { _, err := s.Settled([]float64{0.2, 0.2}, 70, 25); return err },
+		func() error { _, err := s.Settled([]float64{0.2, 0.2}, 7, 298); return err },
 		func() error { _, err := NewString(); return err },
 		func() error { _, err := NewString(battery.Cell{}); return err },
 	} {
@@ -271,7 +271,7 @@ func TestSettled(t *testing.T) {
 	require.NoError(t, err)
 	s, err = NewString(lead, lead)
 	require.NoError(t, err)
-	_, _, err = s.Settled([]float64{0.2, 0.2}, 2, 25)
+	_, err = s.Settled([]float64{0.2, 0.2}, 2, 25)
 	require.EqualError(t, err, "voltage of the string 2 V and number of cells 2 contradict each other: the cells' curves must reach the voltage")
 }
 

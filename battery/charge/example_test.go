@@ -84,19 +84,19 @@ func ExampleFull_load() {
 func ExampleMismatch_Above() {
 	_, cell := fourCells()
 	m := charge.Mismatch{CapacityPct: 5, EqualSoC: 0.5}
-	above, _, err := m.Above(cell, 2, 7.00, 20)
+	l, err := m.Above(cell, 2, 7.00, 20)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("put together at 50 %%: %.2f V above the mean, over the limit: %v\n", above, 3.50+above > 3.65)
+	fmt.Printf("put together at 50 %%: %.2f V above the mean, over the limit: %v\n", l.AboveV, 3.50+l.AboveV > 3.65)
 	m.EqualSoC = 1
-	above, _, err = m.Above(cell, 2, 7.00, 20)
+	l, err = m.Above(cell, 2, 7.00, 20)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("each charged full first: %.3f V\n", above)
+	fmt.Printf("each charged full first: %.3f V\n", l.AboveV)
 	// Output:
 	// put together at 50 %: 0.15 V above the mean, over the limit: true
 	// each charged full first: -0.002 V
@@ -121,13 +121,13 @@ func ExampleString_Settled() {
 		fmt.Println(err)
 		return
 	}
-	cellV, soc, err := s.Settled([]float64{0.50, 0.50}, 7.00, 20)
+	cells, err := s.Settled([]float64{0.50, 0.50}, 7.00, 20)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	for i := range cellV {
-		fmt.Printf("cell %d: %.2f V at %.3f\n", i+1, cellV[i], soc[i])
+	for i, c := range cells {
+		fmt.Printf("cell %d: %.2f V at %.3f\n", i+1, c.CellV, c.SoC)
 	}
 	// Output:
 	// cell 1: 3.35 V at 0.970

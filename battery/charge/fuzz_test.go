@@ -111,7 +111,8 @@ func FuzzMismatch(f *testing.F) {
 	cell := typical(f, 1.5)
 	f.Fuzz(func(t *testing.T, capacity, equal, lead, leak, days, balanceA, balanceH float64, cells int, stringV, tempC float64) {
 		m := Mismatch{CapacityPct: capacity, EqualSoC: equal, LeadSoC: lead, LeakPctPerMonth: leak, Days: days, BalanceA: balanceA, BalanceH: balanceH}
-		above, ahead, err := m.Above(cell, cells, stringV, tempC)
+		l, err := m.Above(cell, cells, stringV, tempC)
+		above, ahead := l.AboveV, l.AheadSoC
 		limittest.Finite(t, "above", above, ahead)
 		limittest.ZeroIfRefused(t, above, err)
 		if err == nil && !(ahead >= 0 && cells >= 1 && cells <= 32 && (cells > 1 || math.Abs(above) < 1e-6)) {
@@ -136,12 +137,12 @@ func FuzzString(f *testing.F) {
 		if err != nil {
 			return
 		}
-		cellV, ends, err := s.Settled([]float64{soc, otherSoC}, setV, tempC)
-		limittest.ZeroIfRefused(t, cellV, err)
+		rest, err := s.Settled([]float64{soc, otherSoC}, setV, tempC)
+		limittest.ZeroIfRefused(t, rest, err)
 		if err == nil {
-			limittest.Finite(t, "settled", cellV, ends)
-			if math.Abs(cellV[0]+cellV[1]-setV) > 1e-6 {
-				t.Fatalf("%v V are not %v V", cellV, setV)
+			limittest.Finite(t, "settled", rest)
+			if math.Abs(rest[0].CellV+rest[1].CellV-setV) > 1e-6 {
+				t.Fatalf("%v are not %v V", rest, setV)
 			}
 		}
 		b := Balancer{OnV: onV, A: drainA}

@@ -28,35 +28,40 @@ var (
 	mmCellsRange    = limit.Range{Quantity: "number of cells in series", Min: 1, Max: 32}
 )
 
+// A Lead is how far the worst cell of a string is ahead of the others.
+type Lead struct {
+	AboveV   float64 // above the mean cell at the end of a charge: what a trim asks for as the highest cell
+	AheadSoC float64 // how much fuller than the others it has become at the state in which they stood equal
+}
+
 // Above returns by how much the worst cell stands above the mean cell when the
-// string rests at a voltage at the end of a charge: what a trim asks for as the
-// highest cell. leadSoC is how much fuller it has become than the others at the
-// state in which they stood equal. A single cell stands at the mean. The error
+// string rests at a voltage at the end of a charge, and how much
+// fuller it has become. A single cell stands at the mean. The error
 // is a *stationphysics.RangeError for a number out of the range of Mismatch,
 // cells outside 1..32, or a voltage outside 0.5..5 V a cell.
-func (m Mismatch) Above(cell battery.Cell, cells int, stringV, tempC float64) (aboveV, leadSoC float64, err error) {
+func (m Mismatch) Above(cell battery.Cell, cells int, stringV, tempC float64) (Lead, error) {
 	if err := limit.First(mmCapacityRange.Check(m.CapacityPct), mmSoCRange.Check(m.EqualSoC), mmSoCRange.Check(m.LeadSoC), mmLeakRange.Check(m.LeakPctPerMonth),
 		mmDaysRange.Check(m.Days), mmBalanceRange.Check(m.BalanceA), mmHoursRange.Check(m.BalanceH), mmCellsRange.Check(float64(cells))); err != nil {
-		return 0, 0, err
+		return Lead{}, err
 	}
 	worst := cell
 	worst.CapacityAh *= 1 - m.CapacityPct/100
 	// What leakage adds, balancing takes away again; it does not go beyond equal.
-	leadSoC = m.LeadSoC + m.LeakPctPerMonth/100*m.Days/30
-	leadSoC = max(0, leadSoC-m.BalanceA*m.BalanceH*m.Days/worst.CapacityAh)
+	aheadSoC := m.LeadSoC + m.LeakPctPerMonth/100*m.Days/30
+	aheadSoC = max(0, aheadSoC-m.BalanceA*m.BalanceH*m.Days/worst.CapacityAh)
 	all := make([]battery.Cell, cells)
 	soc := make([]float64, cells)
 	for i := range all {
 		all[i], soc[i] = cell, m.EqualSoC
 	}
-	all[0], soc[0] = worst, m.EqualSoC+leadSoC
+	all[0], soc[0] = worst, m.EqualSoC+aheadSoC
 	s, err := NewString(all...)
 	if err != nil {
-		return 0, 0, err
+		return Lead{}, err
 	}
-	cellV, _, err := s.Settled(soc, stringV, tempC)
+	settled, err := s.Settled(soc, stringV, tempC)
 	if err != nil {
-		return 0, 0, err
+		return Lead{}, err
 	}
-	return cellV[0] - stringV/float64(cells), leadSoC, nil
+	return Lead{AboveV: settled[0].CellV - stringV/float64(cells), AheadSoC: aheadSoC}, nil
 }

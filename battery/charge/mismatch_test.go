@@ -11,17 +11,17 @@ import (
 
 func above(t *testing.T, m Mismatch, cells int, v float64) float64 {
 	t.Helper()
-	a, _, err := m.Above(typical(t, 1.5), cells, v, 25)
+	l, err := m.Above(typical(t, 1.5), cells, v, 25)
 	require.NoError(t, err)
-	return a
+	return l.AboveV
 }
 
 // refused asks for an error, with no numbers beside it.
 func refused(t *testing.T, text string, m Mismatch, cell battery.Cell, cells int, stringV float64) {
 	t.Helper()
-	a, lead, err := m.Above(cell, cells, stringV, 25)
+	l, err := m.Above(cell, cells, stringV, 25)
 	require.ErrorContains(t, err, text)
-	require.Equal(t, []float64{0, 0}, []float64{a, lead})
+	require.Zero(t, l)
 }
 
 func TestMismatch(t *testing.T) {
@@ -50,18 +50,18 @@ func TestMismatch(t *testing.T) {
 	two := one
 	two.Days = 60
 	require.Greater(t, above(t, two, 2, 7), above(t, one, 2, 7))
-	_, l, err := two.Above(typical(t, 1.5), 2, 7, 25)
+	l, err := two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
-	require.InDelta(t, 0.01, l, 1e-12)
+	require.InDelta(t, 0.01, l.AheadSoC, 1e-12)
 	two.BalanceA, two.BalanceH = 0.00005, 2
-	_, l, err = two.Above(typical(t, 1.5), 2, 7, 25)
+	l, err = two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
-	require.InDelta(t, 0.01-0.0001*60/1.5, l, 1e-12)
+	require.InDelta(t, 0.01-0.0001*60/1.5, l.AheadSoC, 1e-12)
 	two.BalanceA = 0
 	two.LeadSoC, two.LeakPctPerMonth = 0, 0
-	_, l, err = two.Above(typical(t, 1.5), 2, 7, 25)
+	l, err = two.Above(typical(t, 1.5), 2, 7, 25)
 	require.NoError(t, err)
-	require.Zero(t, l)
+	require.Zero(t, l.AheadSoC)
 	two = Mismatch{EqualSoC: 1, LeakPctPerMonth: 0.5, Days: 60, BalanceH: 1}
 	two.BalanceA = 0.05
 	require.InDelta(t, 0, above(t, two, 2, 7), 1e-9)

@@ -47,7 +47,8 @@ func PulseEndV(p *battery.Pack, d Draw, soc, tempC float64) (endV float64) {
 	}
 	s := p.At(soc)
 	// The slow voltage that the sleeping load keeps up.
-	quick, settled := p.ResistanceOhm(tempC)
+	r := p.Resistance(tempC)
+	quick, settled := r.QuickOhm, r.SettledOhm
 	s.SlowV = -d.SleepW / p.OpenCircuitV(soc, tempC) * (settled - quick)
 	_, f := p.Power(s, -d.PulseW, d.PulseS, tempC)
 	if f.Stop != battery.NoStop {

@@ -123,6 +123,12 @@ func (s *String) Charge(states []battery.State, cellV []float64, c battery.Charg
 	return r
 }
 
+// A Rest is where one cell of a string has come to rest.
+type Rest struct {
+	CellV float64 // its voltage, V
+	SoC   float64 // its state of charge
+}
+
 // Settled returns where the cells stand when the string has come to rest at a
 // voltage, having started together from the states of charge soc: the voltages
 // of the cells and their states of charge. It is what the end of a charge
@@ -130,18 +136,18 @@ func (s *String) Charge(states []battery.State, cellV []float64, c battery.Charg
 // number that a trim needs: how far the highest cell stands above the mean. The
 // string's self-discharge and charge losses are left out. soc 0..1 for each
 // cell, stringV 0.5..5 V a cell, else a *stationphysics.RangeError.
-func (s *String) Settled(soc []float64, stringV, tempC float64) (cellV, endSoC []float64, err error) {
+func (s *String) Settled(soc []float64, stringV, tempC float64) ([]Rest, error) {
 	if len(soc) != len(s.cells) {
-		return nil, nil, &stationphysics.RangeError{Quantity: "number of states of charge", Value: float64(len(soc)), Min: float64(len(s.cells)), Max: float64(len(s.cells))}
+		return nil, &stationphysics.RangeError{Quantity: "number of states of charge", Value: float64(len(soc)), Min: float64(len(s.cells)), Max: float64(len(s.cells))}
 	}
 	for _, v := range soc {
 		if err := socRange.Check(v); err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 	}
 	r := limit.Range{Quantity: "voltage of the string", Unit: "V", Min: 0.5 * float64(len(soc)), Max: 5 * float64(len(soc))}
 	if err := limit.First(r.Check(stringV), tempRange.Check(tempC)); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	total := func(ah float64) float64 {
 		v := 0.0
@@ -159,12 +165,13 @@ func (s *String) Settled(soc []float64, stringV, tempC float64) (cellV, endSoC [
 	}
 	ah, ok := numeric.Root(total, -most, most, 1e-12)
 	if !ok {
-		return nil, nil, &stationphysics.ConflictError{Quantities: []string{"voltage of the string", "number of cells"}, Values: []float64{stringV, float64(len(soc))},
+		return nil, &stationphysics.ConflictError{Quantities: []string{"voltage of the string", "number of cells"}, Values: []float64{stringV, float64(len(soc))},
 			Units: []string{"V", ""}, Rule: "the cells' curves must reach the voltage"}
 	}
+	rest := make([]Rest, len(s.cells))
 	for i, p := range s.cells {
-		endSoC = append(endSoC, soc[i]+ah/p.CapacityAh())
-		cellV = append(cellV, p.OpenCircuitV(endSoC[i], tempC))
+		end := soc[i] + ah/p.CapacityAh()
+		rest[i] = Rest{CellV: p.OpenCircuitV(end, tempC), SoC: end}
 	}
-	return cellV, endSoC, nil
+	return rest, nil
 }

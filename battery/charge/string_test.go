@@ -26,7 +26,7 @@ func TestEndsOfSettledVoltage(t *testing.T) {
 	s, err := NewString(typical(t, 1.5), typical(t, 1.5))
 	require.NoError(t, err)
 	for v, out := range map[float64]bool{0.9995: true, 1: false, 10: false, 10.001: true} {
-		_, _, err := s.Settled([]float64{0.5, 0.5}, v, 25)
+		_, err := s.Settled([]float64{0.5, 0.5}, v, 25)
 		var re *stationphysics.RangeError
 		require.Equal(t, out, errors.As(err, &re), "%g V: %v", v, err)
 	}

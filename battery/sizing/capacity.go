@@ -102,7 +102,7 @@ func Autonomy(d Dark) (Available, error) {
 	// Mean of the open-circuit voltage over the charge drawn, by Simpson on
 	// 200 intervals: the curve is straight in pieces.
 	open := numeric.Simpson(func(u float64) float64 { return p.OpenCircuitV(bottom+(d.StartSoC-bottom)*u, d.TempC) }, 0, 1, 200)
-	_, settled := p.ResistanceOhm(d.TempC)
+	settled := p.Resistance(d.TempC).SettledOhm
 	// V = open - R P/V, the mean power being the day's energy over 24 h.
 	power := d.LoadWh / 24
 	disc := open*open - 4*settled*power
@@ -118,18 +118,24 @@ func Autonomy(d Dark) (Available, error) {
 	return a, nil
 }
 
+// A Delivery is what a pack gives until its terminals fall to a cut-off.
+type Delivery struct {
+	ChargeAh float64 // charge that came out
+	TimeH    float64 // how long the current lasted
+}
+
 // Delivered returns what a rested pack gives at a constant current until its
 // terminals fall to a cut-off or nothing more comes out at the temperature: the
 // capacity by rate and cold, from the circuit. startSoC 0..1; currentA
 // 1e-6..10000; cutoffV of the pack, 0..200; tempC -40..85. It looks 3e7 s ahead,
 // 347 days: of currents so small that more would be left, it counts what came by
 // then. The error is a *stationphysics.RangeError.
-func Delivered(p *battery.Pack, startSoC, currentA, cutoffV, tempC float64) (deliveredAh, timeH float64, err error) {
+func Delivered(p *battery.Pack, startSoC, currentA, cutoffV, tempC float64) (Delivery, error) {
 	if p == nil {
-		return 0, 0, errNoPack()
+		return Delivery{}, errNoPack()
 	}
 	if err := limit.First(socRange.Check(startSoC), currentRange.Check(currentA), cutoffRange.Check(cutoffV), tempRange.Check(tempC)); err != nil {
-		return 0, 0, err
+		return Delivery{}, err
 	}
 	// One exact step leads to any time, so that no stepping is needed.
 	over := func(t float64) float64 {
@@ -139,10 +145,10 @@ func Delivered(p *battery.Pack, startSoC, currentA, cutoffV, tempC float64) (del
 	const soon = 1e-6
 	t := math.Min((startSoC-1+p.UsableFrac(tempC))*p.CapacityAh()/currentA*3600, 3e7)
 	if !(t > soon) || over(soon) < 0 {
-		return 0, 0, nil
+		return Delivery{}, nil
 	}
 	if over(t) < 0 {
 		t, _ = numeric.Root(over, soon, t, 1e-6)
 	}
-	return currentA * t / 3600, t / 3600, nil
+	return Delivery{ChargeAh: currentA * t / 3600, TimeH: t / 3600}, nil
 }

@@ -176,12 +176,12 @@ func ExampleFuse_thinWire() {
 // sheets of 10 to 20 Ah cells.
 func ExampleDelivered() {
 	for _, x := range []struct{ a, tempC float64 }{{0.12, 25}, {7.2, 25}, {7.2, 0}} {
-		ah, h, err := sizing.Delivered(fourCells(), 1, x.a, 11.2, x.tempC)
+		d, err := sizing.Delivered(fourCells(), 1, x.a, 11.2, x.tempC)
 		if err != nil {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%.3f A at %2.0f °C: %.2f Ah in %.2f h\n", x.a, x.tempC, ah, h)
+		fmt.Printf("%.3f A at %2.0f °C: %.2f Ah in %.2f h\n", x.a, x.tempC, d.ChargeAh, d.TimeH)
 	}
 	// Output:
 	// 0.120 A at 25 °C: 2.36 Ah in 19.65 h

@@ -36,7 +36,8 @@ func FuzzDelivered(f *testing.F) {
 	f.Add(100.0, math.NaN(), -1.0, 293.0, 0.0, 3.0)
 	p := pack(f, battery.LiFePO4, 1.5, 2)
 	f.Fuzz(func(t *testing.T, start, currentA, cutoffV, tempC, ratedH, exponent float64) {
-		ah, h, err := Delivered(p, start, currentA, cutoffV, tempC)
+		d, err := Delivered(p, start, currentA, cutoffV, tempC)
+		ah, h := d.ChargeAh, d.TimeH
 		ok := start >= 0 && start <= 1 && currentA >= 1e-6 && currentA <= 10000 && cutoffV >= 0 && cutoffV <= 200 && tempC >= -40 && tempC <= 85
 		if ok != (err == nil) {
 			t.Fatal(err)

@@ -122,7 +122,8 @@ func TestAutonomyAgainstSteps(t *testing.T) {
 func TestDelivered(t *testing.T) {
 	p := pack(t, battery.LiFePO4, 1.5, 2)
 	for _, x := range []struct{ i, cut, tempC float64 }{{0.3, 5, 25}, {3, 5, 25}, {3, 5.8, -10}, {0.1, 5, -20}, {6, 6, 0}} {
-		ah, h, err := Delivered(p, 1, x.i, x.cut, x.tempC)
+		d, err := Delivered(p, 1, x.i, x.cut, x.tempC)
+		ah, h := d.ChargeAh, d.TimeH
 		require.NoError(t, err)
 		require.InDelta(t, ah, x.i*h, 1e-12)
 		s, got := p.At(1), 0.0
@@ -137,24 +138,26 @@ func TestDelivered(t *testing.T) {
 		require.InDelta(t, got, ah, x.i/3600*1.01, "%+v", x)
 	}
 	// The faster and the colder, the less.
-	slow, _, err := Delivered(p, 1, 0.15, 5, 25)
+	d, err := Delivered(p, 1, 0.15, 5, 25)
+	slow := d.ChargeAh
 	require.NoError(t, err)
-	fast, _, err := Delivered(p, 1, 4.5, 5, 25)
+	d, err = Delivered(p, 1, 4.5, 5, 25)
+	fast := d.ChargeAh
 	require.NoError(t, err)
-	cold, _, err := Delivered(p, 1, 4.5, 5, -10)
+	d, err = Delivered(p, 1, 4.5, 5, -10)
+	cold := d.ChargeAh
 	require.NoError(t, err)
 	require.True(t, slow > fast && fast > cold)
 	require.InDelta(t, 1.5, slow, 0.02)
 	for _, none := range [][4]float64{{1, 3, 7.2, 25}, {0.4, 0.1, 5, -20}, {0, 0.1, 5, 25}} {
-		ah, h, err := Delivered(p, none[0], none[1], none[2], none[3])
+		d, err := Delivered(p, none[0], none[1], none[2], none[3])
 		require.NoError(t, err)
-		require.Zero(t, ah)
-		require.Zero(t, h)
+		require.Zero(t, d)
 	}
 	// A microampere is still flowing after 347 days.
-	_, h, err := Delivered(p, 1, 1e-6, 5, -20)
+	d, err = Delivered(p, 1, 1e-6, 5, -20)
 	require.NoError(t, err)
-	require.InEpsilon(t, 3e7/3600, h, 1e-12)
+	require.InEpsilon(t, 3e7/3600, d.TimeH, 1e-12)
 	type args struct {
 		p                    *battery.Pack
 		soc, i, cutoff, temp float64
@@ -166,7 +169,8 @@ func TestDelivered(t *testing.T) {
 		"cut-off voltage": {p, 1, 1, -5, 25},
 		"kelvins?":        {p, 1, 1, 5, 298},
 	} {
-		ah, h, err := Delivered(x.p, x.soc, x.i, x.cutoff, x.temp)
+		d, err := Delivered(x.p, x.soc, x.i, x.cutoff, x.temp)
+		ah, h := d.ChargeAh, d.TimeH
 		require.ErrorContains(t, err, text)
 		require.Equal(t, [2]float64{0, 0}, [2]float64{ah, h}, text)
 	}
@@ -181,7 +185,7 @@ func TestAutonomy(t *testing.T) {
 	require.InDelta(t, a.UsableAh*a.MeanV, a.UsableWh, 1e-12)
 	require.InDelta(t, 0.025/30*1.5*math.Exp2(-3.5), a.SelfAhPerDay, 1e-15)
 	require.InDelta(t, a.UsableWh/(0.9+a.SelfAhPerDay*a.MeanV), a.Days, 1e-12)
-	_, settled := p.ResistanceOhm(-10)
+	settled := p.Resistance(-10).SettledOhm
 	require.InDelta(t, settled*0.9/24/a.MeanV, a.SagV, 1e-9)
 	require.True(t, a.MeanV > 6.4 && a.MeanV < 6.7)
 	// Each of age, cold, load, reserve and a lower start takes days away.
@@ -250,7 +254,7 @@ func TestFuse(t *testing.T) {
 	require.Equal(t, 2.0, f.RatingA)
 	require.InDelta(t, 2, f.LeastA, 1e-12)
 	require.Equal(t, 5.0, f.MostA)
-	quick, _ := p.ResistanceOhm(45)
+	quick := p.Resistance(45).QuickOhm
 	require.InDelta(t, p.OpenCircuitV(1, 45)/(quick+0.02), f.ShortA, 1e-9)
 	require.InDelta(t, f.ShortA/2, f.ShortRatio, 1e-9)
 	require.Equal(t, []float64{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40}, BladeRatingsA())

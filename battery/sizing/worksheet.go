@@ -120,7 +120,7 @@ func Fuse(c FuseCase) (FuseChoice, error) {
 	if err := limit.First(fuseLoadRange.Check(c.LoadA), wireRange.Check(c.WireAmpsA), wireOhmRange.Check(c.WireOhm), tempRange.Check(c.WarmestC), deratingRange.Check(c.DeratingFrac)); err != nil {
 		return FuseChoice{}, err
 	}
-	quick, _ := c.Pack.ResistanceOhm(c.WarmestC)
+	quick := c.Pack.Resistance(c.WarmestC).QuickOhm
 	f := FuseChoice{LeastA: c.LoadA / c.DeratingFrac, MostA: c.WireAmpsA, ShortA: c.Pack.OpenCircuitV(1, c.WarmestC) / (quick + c.WireOhm)}
 	for _, r := range c.RatingsA {
 		if err := ratingRange.Check(r); err != nil {

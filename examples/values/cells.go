@@ -23,8 +23,8 @@ func batteryNumbers(l *list) {
 		p := must[*battery.Pack](l)(battery.NewPack(cell, 3, 2))
 		for _, t := range []float64{-15, 7, 38} {
 			n := fmt.Sprintf("%v %g °C ", c, t)
-			quick, settled := p.ResistanceOhm(t)
-			l.add(n+"ohm", []float64{quick, settled, p.UsableFrac(t), c.MaxChargePerH(t)})
+			r := p.Resistance(t)
+			l.add(n+"ohm", []float64{r.QuickOhm, r.SettledOhm, p.UsableFrac(t), c.MaxChargePerH(t)})
 			for _, soc := range []float64{0.05, 0.4, 0.97} {
 				m := fmt.Sprintf("%sat %g ", n, soc)
 				v := p.OpenCircuitV(soc, t)
@@ -94,8 +94,8 @@ func batteryPartsNumbers(l *list) {
 		tally.Add(level, float64(h*13%440)/10-6, current, 3600)
 	}
 	l.methods("tally", tally)
-	calendar, cycle, total := tally.LossPct(5)
-	l.add("tally LossPct", []float64{calendar, cycle, total, tally.YearsTo(20)})
+	l.add("tally Loss", tally.Loss(5))
+	l.add("tally YearsTo", tally.YearsTo(20))
 
 	l.in("battery/charge")
 	for _, t := range []float64{5, 20, 40} {
@@ -108,11 +108,7 @@ func batteryPartsNumbers(l *list) {
 		l.add(fmt.Sprintf("PulseEndV %g °C", t), charge.PulseEndV(p, draw, 0.4, t))
 		l.add(fmt.Sprintf("BrownOut %g °C", t), must[charge.Outage](l)(charge.BrownOut(p, p.At(0.9), draw, t, 400)))
 	}
-	above, lead, err := charge.Mismatch{CapacityPct: 5, EqualSoC: 0.5, LeakPctPerMonth: 1, Days: 40}.Above(cell, 4, 14, 20)
-	if err != nil {
-		l.fail(err)
-	}
-	l.add("Above", []float64{above, lead})
+	l.add("Above", must[charge.Lead](l)(charge.Mismatch{CapacityPct: 5, EqualSoC: 0.5, LeakPctPerMonth: 1, Days: 40}.Above(cell, 4, 14, 20)))
 	for i, b := range charge.Boards() {
 		l.add(fmt.Sprintf("board %d", i), must[charge.BoardVerdict](l)(b.Judge(charge.Case{Pack: p, Charger: battery.Charger{SetV: 15.8, MaxA: 0.8}, TempC: 20, NoPackV: 22.4, RailMaxV: 20})))
 	}
@@ -120,11 +116,7 @@ func batteryPartsNumbers(l *list) {
 	l.in("battery/sizing")
 	for _, t := range []float64{-10, 25} {
 		l.add(fmt.Sprintf("Autonomy %g °C", t), must[sizing.Available](l)(sizing.Autonomy(sizing.Dark{Pack: p, StartSoC: 1, LoadWh: 2.2, TempC: t, HealthFrac: 0.9, ReserveFrac: 0.1})))
-		ah, h, err := sizing.Delivered(p, 1, 2.4, 11.2, t)
-		if err != nil {
-			l.fail(err)
-		}
-		l.add(fmt.Sprintf("Delivered %g °C", t), []float64{ah, h})
+		l.add(fmt.Sprintf("Delivered %g °C", t), must[sizing.Delivery](l)(sizing.Delivered(p, 1, 2.4, 11.2, t)))
 	}
 	l.add("Peukert", []float64{sizing.PeukertH(100, 20, 10, 1.2), sizing.PeukertUnitH(100, 10, 1.2)})
 	l.add("Work", must[sizing.Sheet](l)(sizing.Need{LoadAh: 1, Days: 5, DepthFrac: 0.8, TempFrac: 0.7, Efficiency: 0.95, EndOfLifeFrac: 0.8, CellAh: 3.4}.Work()))

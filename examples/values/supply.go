@@ -80,11 +80,7 @@ func powerPartsNumbers(l *list) {
 	}
 
 	l.in("power/bus")
-	least, greatest, err := bus.PullUpWindow(bus.Fast, 3.3, 200e-12)
-	if err != nil {
-		l.fail(err)
-	}
-	l.add("PullUpWindow", []float64{least, greatest})
+	l.add("PullUpWindow", must[bus.Window](l)(bus.PullUpWindow(bus.Fast, 3.3, 200e-12)))
 	l.add("ParallelOhm", bus.ParallelOhm(4700, 10e3, 10e3, 2200))
 	l.add("RiseTimeS", bus.RiseTimeS(4700, 130e-12))
 	l.add("SinkCurrentA", bus.SinkCurrentA(3.3, 1700))

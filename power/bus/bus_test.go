@@ -17,7 +17,8 @@ var modeNamed = map[string]Mode{"standard": Standard, "fast": Fast, "fast-plus":
 
 func TestPublishedWindow(t *testing.T) {
 	refdata.Each(t, "power/bus/pullup", func(r *refdata.Row) {
-		lo, hi, err := PullUpWindow(modeNamed[r.S("mode")], r.F("supplyV"), r.F("busFarad"))
+		w, err := PullUpWindow(modeNamed[r.S("mode")], r.F("supplyV"), r.F("busFarad"))
+		lo, hi := w.LeastOhm, w.GreatestOhm
 		require.NoError(t, err)
 		call := fmt.Sprintf("PullUpWindow(%s, %g, %g)", r.S("mode"), r.F("supplyV"), r.F("busFarad"))
 		r.Check("leastOhm", lo, call)
@@ -64,21 +65,23 @@ func TestModes(t *testing.T) {
 }
 
 func TestWindowRefuses(t *testing.T) {
-	_, _, err := PullUpWindow(3, 3.3, 1e-10)
+	_, err := PullUpWindow(3, 3.3, 1e-10)
 	limittest.RefusesRange(t, err, "bus mode")
-	_, _, err = PullUpWindow(Fast, 3300, 1e-10)
+	_, err = PullUpWindow(Fast, 3300, 1e-10)
 	limittest.RefusesRange(t, err, "bus supply")
-	_, _, err = PullUpWindow(Fast, 3.3, 200)
+	_, err = PullUpWindow(Fast, 3.3, 200)
 	limittest.RefusesRange(t, err, "bus capacitance")
 	require.ErrorContains(t, err, "picofarads?")
-	lo, hi, err := PullUpWindow(Fast, 3.3, 401e-12)
+	w, err := PullUpWindow(Fast, 3.3, 401e-12)
+	lo, hi := w.LeastOhm, w.GreatestOhm
 	limittest.RefusesConflict(t, err, "no more capacitance")
 	require.False(t, math.IsNaN(lo) || math.IsNaN(hi), "the numbers are there all the same")
-	_, _, err = PullUpWindow(Fast, 3.3, 400e-12)
+	_, err = PullUpWindow(Fast, 3.3, 400e-12)
 	limittest.RefusesConflict(t, err, "strong enough")
-	_, _, err = PullUpWindow(Standard, 3.3, 400e-12)
+	_, err = PullUpWindow(Standard, 3.3, 400e-12)
 	require.NoError(t, err)
-	lo, hi, err = PullUpWindow(Fast, math.NaN(), 1e-10)
+	w, err = PullUpWindow(Fast, math.NaN(), 1e-10)
+	lo, hi = w.LeastOhm, w.GreatestOhm
 	require.Error(t, err)
 	require.True(t, math.IsNaN(lo) && math.IsNaN(hi))
 	for _, v := range []float64{RiseTimeS(1, 1e-10), RiseTimeS(1e4, 1), RiseTimeS(math.NaN(), 1e-10), RiseTimeS(1e4, math.NaN()), SinkCurrentA(0, 1e3), SinkCurrentA(3.3, 0)} {
@@ -298,7 +301,8 @@ func FuzzBus(f *testing.F) {
 	f.Add(3.3, 200e-12, 4700.0)
 	f.Add(math.NaN(), -1.0, math.Inf(1))
 	f.Fuzz(func(t *testing.T, v, farad, ohm float64) {
-		lo, hi, err := PullUpWindow(Fast, v, farad)
+		w, err := PullUpWindow(Fast, v, farad)
+		lo, hi := w.LeastOhm, w.GreatestOhm
 		var ce *stationphysics.ConflictError
 		if (err == nil || errors.As(err, &ce)) == (math.IsNaN(lo) || math.IsNaN(hi)) || err == nil && !(lo > 0 && lo <= hi) {
 			t.Fatalf("PullUpWindow(%g, %g) = %g, %g, %v", v, farad, lo, hi, err)
@@ -318,8 +322,8 @@ func BenchmarkWindow(b *testing.B) {
 	b.ReportAllocs()
 	x := 0.0
 	for b.Loop() {
-		lo, _, _ := PullUpWindow(Fast, 3.3, 200e-12)
-		x += lo
+		w, _ := PullUpWindow(Fast, 3.3, 200e-12)
+		x += w.LeastOhm
 	}
 }
 

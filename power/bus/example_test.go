@@ -17,10 +17,10 @@ import (
 //
 // Source: NXP UM10204, 7.1; TI SLVA689, worked example.
 func ExamplePullUpWindow() {
-	lo, hi, err := bus.PullUpWindow(bus.Fast, 3.3, 200e-12)
-	fmt.Printf("%.0f to %.0f ohm %v\n", lo, hi, err)
+	w, err := bus.PullUpWindow(bus.Fast, 3.3, 200e-12)
+	fmt.Printf("%.0f to %.0f ohm %v\n", w.LeastOhm, w.GreatestOhm, err)
 	// The same at 400 pF has no answer.
-	_, _, err = bus.PullUpWindow(bus.Fast, 3.3, 400e-12)
+	_, err = bus.PullUpWindow(bus.Fast, 3.3, 400e-12)
 	fmt.Println(err)
 	// Output:
 	// 967 to 1770 ohm <nil>

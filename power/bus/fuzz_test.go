@@ -85,7 +85,8 @@ func FuzzPullUp(f *testing.F) {
 			t.Fatal(err)
 		}
 		limittest.NumberIff(t, err == nil, "LongestM", c.LongestM(m, ohm))
-		least, greatest, err := PullUpWindow(m, v, farad)
+		w, err := PullUpWindow(m, v, farad)
+		least, greatest := w.LeastOhm, w.GreatestOhm
 		if err == nil && !(known && least > 0 && least <= greatest && greatest < math.Inf(1)) {
 			t.Fatalf("%v..%v ohm", least, greatest)
 		}

@@ -57,6 +57,12 @@ var (
 	puCable  = limit.Range{Quantity: "cable capacitance", Unit: "F/m", Min: 1e-12, Max: 1e-9, Slips: []limit.Slip{{Min: 0.5, Max: 1000, Looks: "picofarads per metre"}}}
 )
 
+// A Window is the range of pull-up resistances that a bus works with.
+type Window struct {
+	LeastOhm    float64 // below it the drivers cannot pull the line low
+	GreatestOhm float64 // above it the line rises too slowly
+}
+
 // PullUpWindow returns the least and greatest pull-up resistance in ohm for a
 // bus supply and a total bus capacitance (wires, connectors and pins):
 //
@@ -68,21 +74,21 @@ var (
 // *stationphysics.ConflictError if the capacitance exceeds the mode's limit or
 // nothing lies between the two resistances: a slower mode, a shorter cable or a
 // buffer is needed.
-func PullUpWindow(m Mode, supplyV, busFarad float64) (leastOhm, greatestOhm float64, err error) {
+func PullUpWindow(m Mode, supplyV, busFarad float64) (Window, error) {
 	if err := limit.First(puMode.Check(float64(m)), puSupply.Check(supplyV), puFarad.Check(busFarad)); err != nil {
-		return math.NaN(), math.NaN(), err
+		return Window{math.NaN(), math.NaN()}, err
 	}
-	leastOhm = (supplyV - lowV) / m.SinkA()
-	greatestOhm = m.RiseS() / (riseFactor * busFarad)
+	leastOhm := (supplyV - lowV) / m.SinkA()
+	greatestOhm := m.RiseS() / (riseFactor * busFarad)
 	if busFarad > m.CapacitanceFarad() {
-		return leastOhm, greatestOhm, &stationphysics.ConflictError{Quantities: []string{"bus capacitance", "largest of the mode"},
+		return Window{leastOhm, greatestOhm}, &stationphysics.ConflictError{Quantities: []string{"bus capacitance", "largest of the mode"},
 			Values: []float64{busFarad, m.CapacitanceFarad()}, Units: []string{"F", "F"}, Rule: "the mode allows no more capacitance"}
 	}
 	if leastOhm > greatestOhm {
-		return leastOhm, greatestOhm, &stationphysics.ConflictError{Quantities: []string{"least pull-up", "greatest pull-up"},
+		return Window{leastOhm, greatestOhm}, &stationphysics.ConflictError{Quantities: []string{"least pull-up", "greatest pull-up"},
 			Values: []float64{leastOhm, greatestOhm}, Units: []string{"ohm", "ohm"}, Rule: "a resistor weak enough for the drivers is strong enough for the rise time"}
 	}
-	return leastOhm, greatestOhm, nil
+	return Window{leastOhm, greatestOhm}, nil
 }
 
 // RiseTimeS returns the time in s in which a line of busFarad rises from 30 to

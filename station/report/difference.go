@@ -38,10 +38,10 @@ func verdict(f *station.Finding) string {
 // that of the writer.
 func Years(w io.Writer, years []station.Outcome, acceptedH float64) error {
 	t := &text{}
-	p, lo, hi := station.FailShare(years, acceptedH)
+	s := station.FailShare(years, acceptedH)
 	t.line("")
 	t.line(fmt.Sprintf("%d YEARS OF THE SAME CLIMATE", len(years)))
-	t.wrap("", fmt.Sprintf("More than %.0f h without service in %.0f %% of the years (95 %% confidence: %.0f to %.0f %%).", acceptedH, 100*p, 100*lo, 100*hi))
+	t.wrap("", fmt.Sprintf("More than %.0f h without service in %.0f %% of the years (95 %% confidence: %.0f to %.0f %%).", acceptedH, 100*s.Frac, 100*s.LowFrac, 100*s.HighFrac))
 	worst, sum := station.Outcome{}, 0.0
 	for _, y := range years {
 		sum += y.LostH
