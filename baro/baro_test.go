@@ -38,11 +38,11 @@ func TestErrorsNameTheSlip(t *testing.T) {
 		err  error
 		says string
 	}{
-		{CheckStation(94730), "station pressure 94730 hPa is outside 300..1100 hPa: pascals?"},
-		{CheckStation(94.73), "station pressure 94.73 hPa is outside 300..1100 hPa: kilopascals?"},
-		{CheckStation(27.97), "station pressure 27.97 hPa is outside 300..1100 hPa: inches of mercury?"},
-		{CheckSeaLevel(101325), "sea-level pressure 101325 hPa is outside 850..1100 hPa: pascals?"},
-		{CheckAltimeter(29.92), "altimeter setting 29.92 hPa is outside 850..1100 hPa: inches of mercury?"},
+		{StationHPa(94730).Check(), "station pressure 94730 hPa is outside 300..1100 hPa: pascals?"},
+		{StationHPa(94.73).Check(), "station pressure 94.73 hPa is outside 300..1100 hPa: kilopascals?"},
+		{StationHPa(27.97).Check(), "station pressure 27.97 hPa is outside 300..1100 hPa: inches of mercury?"},
+		{SeaLevelHPa(101325).Check(), "sea-level pressure 101325 hPa is outside 850..1100 hPa: pascals?"},
+		{AltimeterHPa(29.92).Check(), "altimeter setting 29.92 hPa is outside 850..1100 hPa: inches of mercury?"},
 		{CheckStandard(90000), "geopotential height in the standard atmosphere 90000 gpm is outside -5000..80000 gpm"},
 		{CheckPlace(-5000, 0), "height above sea level -5000 m is outside -430..6000 m"},
 		{CheckPlace(9000, 0), "height above sea level 9000 m is outside -430..6000 m: feet?"},
@@ -64,7 +64,7 @@ func TestErrorsNameTheSlip(t *testing.T) {
 		var re *stationphysics.RangeError
 		require.True(t, errors.As(c.err, &re))
 	}
-	require.NoError(t, CheckStation(947))
+	require.NoError(t, StationHPa(947).Check())
 	require.NoError(t, CheckPlace(553, 47))
 	require.NoError(t, CheckLow(1000, 20, 10))
 	require.NoError(t, CheckStandard(-5000))
@@ -87,14 +87,14 @@ func TestSlipsHaveEnds(t *testing.T) {
 		openLow  bool // below lo another slip or the range begins
 		openHigh bool
 	}{
-		{func(x float64) error { return CheckStation(StationHPa(x)) }, 30000, 110000, "pascals", false, false},
-		{func(x float64) error { return CheckStation(StationHPa(x)) }, 32.51, 110, "kilopascals", true, false},
-		{func(x float64) error { return CheckStation(StationHPa(x)) }, 17, 29.99, "inches of mercury", false, true},
-		{func(x float64) error { return CheckSeaLevel(SeaLevelHPa(x)) }, 85000, 110000, "pascals", false, false},
-		{func(x float64) error { return CheckSeaLevel(SeaLevelHPa(x)) }, 85, 110, "kilopascals", false, false},
-		{func(x float64) error { return CheckSeaLevel(SeaLevelHPa(x)) }, 25, 32.5, "inches of mercury", false, false},
-		{func(x float64) error { return CheckAltimeter(AltimeterHPa(x)) }, 85000, 110000, "pascals", false, false},
-		{func(x float64) error { return CheckAltimeter(AltimeterHPa(x)) }, 25, 32.5, "inches of mercury", false, false},
+		{func(x float64) error { return StationHPa(x).Check() }, 30000, 110000, "pascals", false, false},
+		{func(x float64) error { return StationHPa(x).Check() }, 32.51, 110, "kilopascals", true, false},
+		{func(x float64) error { return StationHPa(x).Check() }, 17, 29.99, "inches of mercury", false, true},
+		{func(x float64) error { return SeaLevelHPa(x).Check() }, 85000, 110000, "pascals", false, false},
+		{func(x float64) error { return SeaLevelHPa(x).Check() }, 85, 110, "kilopascals", false, false},
+		{func(x float64) error { return SeaLevelHPa(x).Check() }, 25, 32.5, "inches of mercury", false, false},
+		{func(x float64) error { return AltimeterHPa(x).Check() }, 85000, 110000, "pascals", false, false},
+		{func(x float64) error { return AltimeterHPa(x).Check() }, 25, 32.5, "inches of mercury", false, false},
 		{func(x float64) error { return col(Column{TempC: x}) }, 183, 333.15, "kelvins", true, false},
 		{func(x float64) error { return col(Column{TempC: x}) }, 60.01, 140, "degrees Fahrenheit", true, false},
 		{func(x float64) error { return col(Column{VapourPressureHPa: x}) }, 200.01, 20000, "pascals", true, false},

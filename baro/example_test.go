@@ -123,8 +123,8 @@ func ExampleStandardAt() {
 
 // The wrong way: a pressure in pascals. It is refused with the unit that it
 // looks like, and as a type that a program can ask.
-func ExampleCheckStation() {
-	err := baro.CheckStation(94160)
+func ExampleStationHPa_Check() {
+	err := baro.StationHPa(94160).Check()
 	fmt.Println(err)
 	var re *stationphysics.RangeError
 	fmt.Println(errors.As(err, &re), re.Slip)

@@ -22,7 +22,7 @@ func FuzzReduction(f *testing.F) {
 		p, h := StationHPa(pHPa), GeopotentialM(hM)
 		column := Column{Height: h, TempC: c, VapourPressureHPa: e}
 		measured := pHPa >= 300 && pHPa <= 1100
-		require.Equal(t, measured, CheckStation(p) == nil)
+		require.Equal(t, measured, p.Check() == nil)
 		air := c >= -90 && c <= 60 && e >= 0 && e <= 200
 
 		r, err := NewReduction(column)
@@ -51,7 +51,7 @@ func FuzzReduction(f *testing.F) {
 			p0 := r.SeaLevel(p)
 			limittest.NumberIff(t, measured, "sea level", p0, r.Sensitivity(p))
 			limittest.NumberIff(t, measured && usedC >= -90 && usedC <= 90, "TempErrorHPa", r.TempErrorHPa(p, usedC))
-			if back := r.Station(p0); CheckSeaLevel(p0) == nil && p > 300.001 && p < 1099.999 {
+			if back := r.Station(p0); p0.Check() == nil && p > 300.001 && p < 1099.999 {
 				require.InEpsilon(t, pHPa, float64(back), 1e-12)
 			}
 		}
@@ -85,14 +85,14 @@ func FuzzPlace(f *testing.F) {
 		setting := AltimeterSetting(p, h)
 		high := m >= -435 && m <= 6020
 		limittest.NumberIff(t, measured && high, "altimeter setting", setting, AltimeterSettingSmithsonian(p, h))
-		if CheckAltimeter(setting) == nil && p > 300.001 && p < 1099.999 {
+		if setting.Check() == nil && p > 300.001 && p < 1099.999 {
 			require.InEpsilon(t, pHPa, float64(StationFromAltimeter(setting, h)), 1e-12)
 		}
 		limittest.NotInfinite(t, "StationFromAltimeter", StationFromAltimeter(AltimeterHPa(pHPa), h))
 
 		low0 := SeaLevelLow(p, h, virtualC)
 		limittest.NumberIff(t, CheckLow(p, h, virtualC) == nil, "SeaLevelLow", low0)
-		if CheckSeaLevel(low0) == nil && p > 300.001 && p < 1099.999 {
+		if low0.Check() == nil && p > 300.001 && p < 1099.999 {
 			require.InEpsilon(t, pHPa, float64(StationLow(low0, h, virtualC)), 1e-12)
 		}
 		limittest.NotInfinite(t, "StationLow", StationLow(SeaLevelHPa(pHPa), h, virtualC))

@@ -197,7 +197,7 @@ func CheckLow(p StationHPa, h GeopotentialM, annualVirtualC float64) error {
 
 // SeaLevel is the reduction of NewReduction for a single pressure, without the
 // rest of a Reduction: NaN outside the ranges, for which NewReduction and
-// CheckStation give the reason.
+// StationHPa.Check give the reason.
 func SeaLevel(p StationHPa, c Column) SeaLevelHPa {
 	if !wmoHeight.Holds(float64(c.Height)) || !airRange.Holds(c.TempC) || !vapourRange.Holds(c.VapourPressureHPa) || !stationRange.Holds(float64(p)) {
 		return SeaLevelHPa(nan())

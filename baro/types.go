@@ -64,16 +64,16 @@ var (
 	}}
 )
 
-// CheckStation explains why a station pressure is refused: its error is a
+// Check explains why a station pressure is refused: its error is a
 // *stationphysics.RangeError that names the unit it looks like.
-func CheckStation(p StationHPa) error { return stationRange.Check(float64(p)) }
+func (p StationHPa) Check() error { return stationRange.Check(float64(p)) }
 
-// CheckSeaLevel does the same for a sea-level pressure, 850 to 1100 hPa. It
+// Check does the same for a sea-level pressure, 850 to 1100 hPa. It
 // returns a *stationphysics.RangeError, or nil.
-func CheckSeaLevel(p SeaLevelHPa) error { return seaLevelRange.Check(float64(p)) }
+func (p SeaLevelHPa) Check() error { return seaLevelRange.Check(float64(p)) }
 
-// CheckAltimeter does the same for an altimeter setting, 850 to 1100 hPa. It
+// Check does the same for an altimeter setting, 850 to 1100 hPa. It
 // returns a *stationphysics.RangeError, or nil.
-func CheckAltimeter(p AltimeterHPa) error { return altimeterRange.Check(float64(p)) }
+func (p AltimeterHPa) Check() error { return altimeterRange.Check(float64(p)) }
 
 func nan() float64 { return math.NaN() }

@@ -106,7 +106,7 @@ func (r *reviewer) seaLevel() {
 	rh := math.Min(*x.HumidityPct, 100)
 	air, err := psychro.New(*x.AirC, rh, *x.PressureHPa)
 	if err == nil {
-		err = baro.CheckStation(p)
+		err = p.Check()
 	}
 	h := baro.Geopotential(baro.GeometricM(height), *r.d.Site.LatitudeDeg)
 	var red baro.Reduction

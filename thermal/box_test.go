@@ -58,13 +58,13 @@ func TestBoxConditionsOutOfRange(t *testing.T) {
 		"dissipation":     {DissipationW: nan},
 		"radiant deficit": {RadiantDeficitK: 61},
 	} {
-		limittest.RefusesRange(t, CheckBoxConditions(c), quantity)
+		limittest.RefusesRange(t, c.Check(), quantity)
 		requireNaN(t, b.RiseK(c))
 		requireNaN(t, b.InnerC(c))
 		requireNaN(t, b.SurfaceC(c))
 		requireNaN(t, b.NextInnerC(20, c, 60))
 	}
-	require.NoError(t, CheckBoxConditions(BoxConditions{}))
+	require.NoError(t, BoxConditions{}.Check())
 	requireNaN(t, b.NextInnerC(500, BoxConditions{}, 60))
 	requireNaN(t, b.NextInnerC(20, BoxConditions{}, -60))
 	requireNaN(t, SealedBox{}.RiseK(BoxConditions{AirC: 20}))
@@ -166,7 +166,7 @@ func FuzzBox(f *testing.F) {
 	f.Fuzz(func(t *testing.T, air, sun, wind, heat, deficit float64) {
 		c := BoxConditions{air, sun, wind, heat, deficit}
 		rise := b.RiseK(c)
-		if math.IsNaN(rise) != (CheckBoxConditions(c) != nil) {
+		if math.IsNaN(rise) != (c.Check() != nil) {
 			t.Fatalf("RiseK(%+v) = %g", c, rise)
 		}
 		if math.IsNaN(rise) {

@@ -18,10 +18,10 @@ type PlateSink struct {
 
 var plateSize = limit.Range{Quantity: "plate size", Unit: "m", Min: 1e-3, Max: 2, Slips: []limit.Slip{{Min: 2, Max: 2000, Looks: "millimetres"}}}
 
-// CheckPlateSink explains a NaN of PlateSinkKPerW with a
+// Check explains a NaN of PlateSinkKPerW with a
 // *stationphysics.RangeError. It returns nil for a plate in range that is too
 // small for its power, which would be more than 300 K above the air.
-func CheckPlateSink(s PlateSink) error {
+func (s PlateSink) Check() error {
 	p := boxPower.Named("power")
 	p.Min = 1e-9
 	return limit.First(plateSize.Check(s.HeightM), plateSize.Check(s.WidthM), fraction.Named("emissivity").Check(s.Emissivity),
@@ -32,10 +32,10 @@ func CheckPlateSink(s PlateSink) error {
 // shed: convection after Churchill and Chu (all Ra) and radiation over the same
 // area, which settle at the rise where both together carry the power. The
 // resistance falls as the power grows; a sink's data at 50 K do not hold at 10
-// K. It is NaN if CheckPlateSink objects, or if the plate would be more than
+// K. It is NaN if Check objects, or if the plate would be more than
 // 300 K above the air.
 func PlateSinkKPerW(s PlateSink) (sinkKPerW float64) {
-	if CheckPlateSink(s) != nil {
+	if s.Check() != nil {
 		return nan
 	}
 	area := s.HeightM * s.WidthM

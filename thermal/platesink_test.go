@@ -39,7 +39,7 @@ func TestPlateSink(t *testing.T) {
 
 func TestPlateSinkOutside(t *testing.T) {
 	ok := PlateSink{HeightM: 0.08, WidthM: 0.05, Emissivity: 0.85, AirC: 40, PowerW: 3}
-	require.NoError(t, CheckPlateSink(ok))
+	require.NoError(t, ok.Check())
 	for _, c := range []struct {
 		quantity string
 		change   func(*PlateSink)
@@ -53,15 +53,15 @@ func TestPlateSinkOutside(t *testing.T) {
 	} {
 		s := ok
 		c.change(&s)
-		limittest.RefusesRange(t, CheckPlateSink(s), c.quantity)
+		limittest.RefusesRange(t, s.Check(), c.quantity)
 		requireNaN(t, PlateSinkKPerW(s))
 	}
 	s := ok
 	s.HeightM = 80
-	require.ErrorContains(t, CheckPlateSink(s), "millimetres?")
+	require.ErrorContains(t, s.Check(), "millimetres?")
 	// Far too small for its power: no answer instead of a glowing plate.
 	s = ok
 	s.HeightM, s.WidthM, s.PowerW = 0.01, 0.01, 20
-	require.NoError(t, CheckPlateSink(s))
+	require.NoError(t, s.Check())
 	requireNaN(t, PlateSinkKPerW(s))
 }

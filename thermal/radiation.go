@@ -44,15 +44,15 @@ type SolAir struct {
 // A perfectly insulated surface takes this temperature. It is NaN outside the
 // ranges of the fields.
 func SolAirC(s SolAir) (solAirC float64) {
-	if CheckSolAir(s) != nil {
+	if s.Check() != nil {
 		return nan
 	}
 	return s.AirC + s.Absorptance*s.SunWPerM2/s.FilmWPerM2K - s.LongwaveK
 }
 
-// CheckSolAir explains a NaN of SolAirC with a *stationphysics.RangeError, else
+// Check explains a NaN of SolAirC with a *stationphysics.RangeError, else
 // it is nil.
-func CheckSolAir(s SolAir) error {
+func (s SolAir) Check() error {
 	return limit.First(boxAir.Check(s.AirC), fraction.Named("solar absorptance").Check(s.Absorptance),
 		boxSun.Check(s.SunWPerM2), outerFilm.Check(s.FilmWPerM2K), longwave.Check(s.LongwaveK))
 }

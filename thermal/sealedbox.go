@@ -117,9 +117,9 @@ func NewSealedBox(s SealedBoxSpec) (SealedBox, error) {
 	}, nil
 }
 
-// CheckBoxConditions explains a NaN of the methods of SealedBox: it returns a
+// Check explains a NaN of the methods of SealedBox: it returns a
 // *stationphysics.RangeError for the first condition outside its range.
-func CheckBoxConditions(c BoxConditions) error {
+func (c BoxConditions) Check() error {
 	return limit.First(boxAir.Check(c.AirC), boxSun.Check(c.SunWPerM2), boxWind.Check(c.WindMPerS),
 		boxPower.Check(c.DissipationW), boxDeficit.Check(c.RadiantDeficitK))
 }

@@ -83,7 +83,7 @@ func TestRadiation(t *testing.T) {
 func TestSolAirOutside(t *testing.T) {
 	ok := SolAir{AirC: 35, Absorptance: 0.7, SunWPerM2: 900, FilmWPerM2K: 17, LongwaveK: 4}
 	require.InDelta(t, 35+0.7*900/17-4, SolAirC(ok), 1e-12)
-	require.NoError(t, CheckSolAir(ok))
+	require.NoError(t, ok.Check())
 	for quantity, change := range map[string]func(*SolAir){
 		"air temperature":     func(s *SolAir) { s.AirC = 308 },
 		"solar absorptance":   func(s *SolAir) { s.Absorptance = 70 },
@@ -93,7 +93,7 @@ func TestSolAirOutside(t *testing.T) {
 	} {
 		s := ok
 		change(&s)
-		limittest.RefusesRange(t, CheckSolAir(s), quantity)
+		limittest.RefusesRange(t, s.Check(), quantity)
 		requireNaN(t, SolAirC(s))
 	}
 }

@@ -9,7 +9,7 @@ import (
 // A CellTemperature is a model of how far the sun heats a panel's cells above
 // the air: Faiman, Nominal or BackSheet. All accept an irradiance of 0..2000
 // W/m², air of -100..70 °C and wind of 0..75 m/s at the panel's height and give
-// NaN outside; CheckWeather says why.
+// NaN outside; CheckCellTemperature says why.
 type CellTemperature interface {
 	// CellC is the temperature of the cells under that irradiance, air and wind.
 	CellC(irradianceWPerM2, airC, windMPerS float64) float64
@@ -20,9 +20,9 @@ var (
 	windRange = limit.Range{Quantity: "wind speed at the panel", Unit: "m/s", Min: 0, Max: 75, Slips: []limit.Slip{{Min: 75.01, Max: 270, Looks: "km/h"}}}
 )
 
-// CheckWeather explains why a cell temperature is NaN: it returns a
+// CheckCellTemperature explains why a cell temperature is NaN: it returns a
 // *stationphysics.RangeError for the first value that the models do not accept.
-func CheckWeather(irradianceWPerM2, airC, windMPerS float64) error {
+func CheckCellTemperature(irradianceWPerM2, airC, windMPerS float64) error {
 	return limit.First(irradianceRange.Check(irradianceWPerM2), airRange.Check(airC), windRange.Check(windMPerS))
 }
 

@@ -79,7 +79,7 @@ func FuzzCellTemperature(f *testing.F) {
 	f.Add(0.0, -100.0, 75.0)
 	f.Add(-1.0, math.NaN(), math.Inf(1))
 	f.Fuzz(func(t *testing.T, g, airC, wind float64) {
-		ok := CheckWeather(g, airC, wind) == nil
+		ok := CheckCellTemperature(g, airC, wind) == nil
 		for _, h := range []CellTemperature{OpenRack(), Nominal{}, Nominal{}.WithWind(), PolymerInsulated()} {
 			cellC := h.CellC(g, airC, wind)
 			if math.IsNaN(cellC) == ok {

@@ -94,7 +94,7 @@ func (m Module) BestMount(series []Step, base sky.Mount, sun sky.Ephemeris, heat
 	lit := map[int]bool{}
 	for i := range series {
 		r := &series[i]
-		if err := limit.First(CheckWeather(0, r.AirC, r.WindMPerS), sky.CheckSnow(r.SnowPct), r.Light.Check()); err != nil {
+		if err := limit.First(CheckCellTemperature(0, r.AirC, r.WindMPerS), sky.CheckSnow(r.SnowPct), r.Light.Check()); err != nil {
 			return Best{}, fmt.Errorf("step %d of the series: %w", i, err)
 		}
 		if r.dark() {

@@ -35,7 +35,7 @@ func (w Weather) cellC(heat CellTemperature) float64 {
 
 // Check returns a *stationphysics.RangeError for the first value out of range.
 func (w Weather) Check() error {
-	return limit.First(CheckWeather(w.IrradianceWPerM2, w.AirC, w.WindMPerS), irradianceRange.Check(w.OnGlassWPerM2))
+	return limit.First(CheckCellTemperature(w.IrradianceWPerM2, w.AirC, w.WindMPerS), irradianceRange.Check(w.OnGlassWPerM2))
 }
 
 // Output returns what the panel gives in one weather with a charger that holds

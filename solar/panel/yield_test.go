@@ -233,12 +233,12 @@ func TestHeatModels(t *testing.T) {
 		require.InDelta(t, 10, h.CellC(900, 22, 3)-h.CellC(900, 12, 3), 1e-12, name)
 		for _, ok := range [][3]float64{{2000, 70, 75}, {0, -100, 0}} {
 			require.False(t, math.IsNaN(h.CellC(ok[0], ok[1], ok[2])), name)
-			require.NoError(t, CheckWeather(ok[0], ok[1], ok[2]))
+			require.NoError(t, CheckCellTemperature(ok[0], ok[1], ok[2]))
 		}
 		for _, bad := range [][3]float64{{-0.1, 12, 3}, {2001, 12, 3}, {500, -101, 3}, {500, 71, 3}, {500, 12, -0.1}, {500, 12, 76},
 			{math.NaN(), 12, 3}, {500, math.NaN(), 3}, {500, 12, math.NaN()}} {
 			require.True(t, math.IsNaN(h.CellC(bad[0], bad[1], bad[2])), "%s %v", name, bad)
-			require.Error(t, CheckWeather(bad[0], bad[1], bad[2]))
+			require.Error(t, CheckCellTemperature(bad[0], bad[1], bad[2]))
 		}
 	}
 	require.True(t, math.IsNaN(GlassOpenRack().BackC(-1, 0, 0)))
@@ -258,7 +258,7 @@ func TestHeatModels(t *testing.T) {
 		_, err := NewNominal(noct)
 		require.ErrorContains(t, err, says)
 	}
-	require.ErrorContains(t, CheckWeather(500, 12, 100), "km/h?")
+	require.ErrorContains(t, CheckCellTemperature(500, 12, 100), "km/h?")
 }
 
 func TestDarkLeak(t *testing.T) {
