@@ -334,7 +334,7 @@ func TestBatchEqualsScalar(t *testing.T) {
 	p := []StationHPa{947.3, 1013, 94730, 900, StationHPa(math.NaN())}
 	c := []Column{column, {Height: 3, TempC: 20, VapourPressureHPa: 12}, column, {Height: 5000}, column}
 	dst := make([]SeaLevelHPa, len(p))
-	SeaLevelBatch(dst, p, c)
+	BatchSeaLevel(dst, p, c)
 	for i := range 2 {
 		require.Equal(t, SeaLevel(p[i], c[i]), dst[i])
 		require.Equal(t, mustReduction(t, c[i]).SeaLevel(p[i]), dst[i])
@@ -342,8 +342,8 @@ func TestBatchEqualsScalar(t *testing.T) {
 	for i := 2; i < 5; i++ {
 		require.True(t, math.IsNaN(float64(dst[i])))
 	}
-	require.PanicsWithValue(t, badLength, func() { SeaLevelBatch(dst[:1], p, c) })
-	require.PanicsWithValue(t, badLength, func() { SeaLevelBatch(dst, p, c[:1]) })
+	require.PanicsWithValue(t, badLength, func() { BatchSeaLevel(dst[:1], p, c) })
+	require.PanicsWithValue(t, badLength, func() { BatchSeaLevel(dst, p, c[:1]) })
 }
 
 func TestNothingAllocates(t *testing.T) {
@@ -354,7 +354,7 @@ func TestNothingAllocates(t *testing.T) {
 		_ = r.Sensitivity(947.3)
 		_ = StandardAt(1000)
 		_ = PressureAltitude(900)
-		SeaLevelBatch(dst, p, c)
+		BatchSeaLevel(dst, p, c)
 		_, _ = w.Tendency()
 	}))
 }
@@ -392,14 +392,14 @@ func BenchmarkSeaLevel(b *testing.B) {
 	sink = s
 }
 
-func BenchmarkSeaLevelBatch1000(b *testing.B) {
+func BenchmarkBatchSeaLevel1000(b *testing.B) {
 	b.ReportAllocs()
 	dst, p, c := make([]SeaLevelHPa, 1000), make([]StationHPa, 1000), make([]Column, 1000)
 	for i := range p {
 		p[i], c[i] = 947.3, column
 	}
 	for b.Loop() {
-		SeaLevelBatch(dst, p, c)
+		BatchSeaLevel(dst, p, c)
 	}
 }
 

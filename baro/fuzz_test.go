@@ -30,8 +30,8 @@ func FuzzReduction(f *testing.F) {
 		limittest.ZeroIfRefused(t, r, err)
 		limittest.NumberIff(t, err == nil && measured, "SeaLevel", SeaLevel(p, column))
 		batch := []SeaLevelHPa{0}
-		SeaLevelBatch(batch, []StationHPa{p}, []Column{column})
-		limittest.NumberIff(t, err == nil && measured, "SeaLevelBatch", batch)
+		BatchSeaLevel(batch, []StationHPa{p}, []Column{column})
+		limittest.NumberIff(t, err == nil && measured, "BatchSeaLevel", batch)
 
 		hypsometric, herr := NewHypsometric(column)
 		require.Equal(t, hM >= -435 && hM <= 6020 && air, herr == nil)

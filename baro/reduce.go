@@ -205,10 +205,10 @@ func SeaLevel(p StationHPa, c Column) SeaLevelHPa {
 	return SeaLevelHPa(float64(p) * math.Exp(math.Ln10*wmoKp*float64(c.Height)/meanKelvins(&c)))
 }
 
-// SeaLevelBatch is SeaLevel for a series, element by element. An element out
+// BatchSeaLevel is SeaLevel for a series, element by element. An element out
 // of range becomes NaN. The slices must have equal lengths, otherwise it
 // panics; nothing is allocated.
-func SeaLevelBatch(dst []SeaLevelHPa, p []StationHPa, c []Column) {
+func BatchSeaLevel(dst []SeaLevelHPa, p []StationHPa, c []Column) {
 	if len(dst) != len(p) || len(p) != len(c) {
 		panic(badLength)
 	}

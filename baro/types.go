@@ -68,12 +68,12 @@ var (
 // *stationphysics.RangeError that names the unit it looks like.
 func (p StationHPa) Check() error { return stationRange.Check(float64(p)) }
 
-// Check does the same for a sea-level pressure, 850 to 1100 hPa. It
-// returns a *stationphysics.RangeError, or nil.
+// Check returns a *stationphysics.RangeError for a sea-level pressure outside 850 to
+// 1100 hPa.
 func (p SeaLevelHPa) Check() error { return seaLevelRange.Check(float64(p)) }
 
-// Check does the same for an altimeter setting, 850 to 1100 hPa. It
-// returns a *stationphysics.RangeError, or nil.
+// Check returns a *stationphysics.RangeError for an altimeter setting outside 850 to
+// 1100 hPa.
 func (p AltimeterHPa) Check() error { return altimeterRange.Check(float64(p)) }
 
 func nan() float64 { return math.NaN() }

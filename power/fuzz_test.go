@@ -226,14 +226,11 @@ func FuzzDissipation(f *testing.F) {
 	f.Add(1e-6, 1e-6, 0.0, 0.0)
 	f.Add(1000.0, 1e9, 1e4, 1000.0)
 	f.Add(12000.0, 0.0, math.NaN(), math.Inf(1))
-	f.Fuzz(func(t *testing.T, inV, ohm, passW, outV float64) {
+	f.Fuzz(func(t *testing.T, inV, ohm, passW, _ float64) {
 		low, high := OutputsAtDissipationV(inV, ohm, passW)
 		limittest.NumberIff(t, CheckDissipation(inV, ohm, passW) == nil, "output", low, high)
 		if !math.IsNaN(low) && !(0 <= low && low <= high*(1+1e-12) && high <= inV) {
 			t.Fatalf("%v V and %v V from %v V", low, high, inV)
-		}
-		if ok := inV >= 1e-6 && inV <= 1000 && outV >= 0 && outV <= 1000 && outV <= inV; ok != (CheckLinear(inV, outV) == nil) {
-			t.Fatal(CheckLinear(inV, outV))
 		}
 	})
 }

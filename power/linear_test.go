@@ -282,12 +282,6 @@ func TestClosingATableOfWatts(t *testing.T) {
 	limittest.RefusesConflict(t, CheckDissipation(12, 30, 1.21), "so much into heat")
 	limittest.RefusesRange(t, CheckDissipation(13500, 30, 1), "input voltage")
 	require.NoError(t, CheckDissipation(12, 30, 1.2))
-
-	require.NoError(t, CheckLinear(12, 5))
-	require.NoError(t, CheckLinear(5, 5))
-	limittest.RefusesConflict(t, CheckLinear(5, 12), "swapped")
-	limittest.RefusesRange(t, CheckLinear(12, 5000), "output voltage")
-	limittest.RefusesRange(t, CheckLinear(math.NaN(), 5), "input voltage")
 }
 
 func TestStateNames(t *testing.T) {

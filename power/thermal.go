@@ -157,7 +157,6 @@ func OutputsAtDissipationV(inputV, loadOhm, passW float64) (lowV, highV float64)
 
 var (
 	readIn   = limit.Range{Quantity: "input voltage", Unit: "V", Min: 1e-6, Max: 1000, Slips: []limit.Slip{{Min: 3000, Max: 1e5, Looks: "millivolts"}}}
-	readOut  = limit.Range{Quantity: "output voltage", Unit: "V", Min: 0, Max: 1000, Slips: []limit.Slip{{Min: 1500, Max: 1e5, Looks: "millivolts"}}}
 	readLoad = limit.Range{Quantity: "load resistance", Unit: "ohm", Min: 1e-6, Max: 1e9}
 	readHeat = limit.Range{Quantity: "dissipation", Unit: "W", Min: 0, Max: 1e4}
 )
@@ -172,20 +171,6 @@ func CheckDissipation(inputV, loadOhm, passW float64) error {
 	if most := inputV * inputV / (4 * loadOhm); passW > most {
 		return &stationphysics.ConflictError{Quantities: []string{"dissipation", "largest possible"}, Values: []float64{passW, most},
 			Units: []string{"W", "W"}, Rule: "no output voltage turns so much into heat at this input and load"}
-	}
-	return nil
-}
-
-// CheckLinear returns a *stationphysics.ConflictError if a measured output
-// exceeds the input, which no linear part does, and a
-// *stationphysics.RangeError for a voltage that is none (0..1000 V).
-func CheckLinear(inputV, outputV float64) error {
-	if err := limit.First(readIn.Check(inputV), readOut.Check(outputV)); err != nil {
-		return err
-	}
-	if outputV > inputV {
-		return &stationphysics.ConflictError{Quantities: []string{"output voltage", "input voltage"}, Values: []float64{outputV, inputV},
-			Units: []string{"V", "V"}, Rule: "the output of a linear part cannot exceed its input: are the columns swapped?"}
 	}
 	return nil
 }

@@ -49,7 +49,7 @@ func (s *stage) harvest(p *Model) {
 	var out [len(at)]panel.Output
 	n := 0
 	solve := func() {
-		p.module.v.OutputsBehind(out[:n], weather[:n], panel.OpenRack(), hold, diode)
+		p.module.v.BatchOutputBehind(out[:n], weather[:n], panel.OpenRack(), hold, diode)
 		for k, i := range at[:n] {
 			o := &out[k]
 			s.possibleW[i] = o.MaxPowerW

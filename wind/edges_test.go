@@ -117,14 +117,14 @@ func TestSharesAtTheirEdges(t *testing.T) {
 		}
 		require.Equal(t, want, !math.IsNaN(p.Report().GustMPerS), "%d samples", present)
 	}
-	r := Series(period(t, PeriodSpec{SampleS: 0.25, LengthS: 60, MinFrac: 1}), constant(240, 6), constant(240, 75))
+	r := period(t, PeriodSpec{SampleS: 0.25, LengthS: 60, MinFrac: 1}).ReportOf(constant(240, 6), constant(240, 75))
 	require.True(t, r.Valid && r.DirectionOK)
 }
 
 // A calm has no direction even where the vane turned, and a weak wind has its
 // gust ratio.
 func TestCalmThatTurnsTheVane(t *testing.T) {
-	r := Series(period(t, PeriodSpec{SampleS: 0.25, LengthS: 60, CalmMPerS: 0.5}), constant(240, 0.3), constant(240, 120))
+	r := period(t, PeriodSpec{SampleS: 0.25, LengthS: 60, CalmMPerS: 0.5}).ReportOf(constant(240, 0.3), constant(240, 120))
 	require.True(t, r.Valid && r.Calm && !r.DirectionOK)
 	require.True(t, math.IsNaN(r.DirectionDeg))
 	require.InDelta(t, 1, r.GustRatio, 1e-12)
@@ -137,7 +137,7 @@ func TestCancelledVectorsAreNotSure(t *testing.T) {
 	for i := range 80 {
 		speeds[i], dirs[i] = 2, 0
 	}
-	r := Series(period(t, PeriodSpec{SampleS: 0.25, LengthS: 60}), speeds, dirs)
+	r := period(t, PeriodSpec{SampleS: 0.25, LengthS: 60}).ReportOf(speeds, dirs)
 	require.True(t, r.Valid)
 	require.True(t, math.IsNaN(r.DirectionDeg))
 	require.InDelta(t, 180, r.UnitDirectionDeg, 1e-9)

@@ -134,7 +134,7 @@ func TestGustNeedsTwoThirds(t *testing.T) {
 // Vane and calm thresholds belong to what they let through.
 func TestThresholdsInclude(t *testing.T) {
 	spec := PeriodSpec{SampleS: 0.25, LengthS: 60, CalmMPerS: 0.5, VaneMPerS: 0.5}
-	r := Series(period(t, spec), constant(240, 0.5), constant(240, 33))
+	r := period(t, spec).ReportOf(constant(240, 0.5), constant(240, 33))
 	require.False(t, r.Calm)
 	require.True(t, r.DirectionOK)
 }

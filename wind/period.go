@@ -150,9 +150,9 @@ func (p *Period) Report() Report {
 	return r
 }
 
-// Series runs samples through a period and reports: the batch form of Add, with
-// identical results. Directions may be nil. It panics if lengths differ.
-func Series(p *Period, speedsMPerS, directionsDeg []float64) Report {
+// ReportOf empties the period, runs samples through it and reports: Add and Report
+// for a series, with identical results. Directions may be nil. It panics if lengths differ.
+func (p *Period) ReportOf(speedsMPerS, directionsDeg []float64) Report {
 	if directionsDeg != nil && len(directionsDeg) != len(speedsMPerS) {
 		panic("wind: slice lengths differ")
 	}

@@ -329,19 +329,19 @@ func TestPeriodNeedsItsSamples(t *testing.T) {
 
 func TestCalmAndVane(t *testing.T) {
 	spec := PeriodSpec{SampleS: 0.25, LengthS: 60, CalmMPerS: 0.5, VaneMPerS: 1}
-	still := Series(period(t, spec), constant(240, 0.3), constant(240, 120))
+	still := period(t, spec).ReportOf(constant(240, 0.3), constant(240, 120))
 	require.True(t, still.Valid && still.Calm && !still.DirectionOK)
 	require.True(t, math.IsNaN(still.DirectionDeg))
 	require.InDelta(t, 0.3, still.MeanMPerS, 1e-12)
-	weak := Series(period(t, spec), constant(240, 0.8), constant(240, 120))
+	weak := period(t, spec).ReportOf(constant(240, 0.8), constant(240, 120))
 	require.True(t, weak.Valid && !weak.Calm && !weak.DirectionOK, "the vane does not turn below its start")
-	good := Series(period(t, spec), constant(240, 1.2), constant(240, 120))
+	good := period(t, spec).ReportOf(constant(240, 1.2), constant(240, 120))
 	require.True(t, good.DirectionOK)
-	none := Series(period(t, spec), constant(240, 5), nil)
+	none := period(t, spec).ReportOf(constant(240, 5), nil)
 	require.True(t, none.Valid && !none.DirectionOK)
-	zero := Series(period(t, PeriodSpec{SampleS: 0.25, LengthS: 60}), constant(240, 0), constant(240, 7))
+	zero := period(t, PeriodSpec{SampleS: 0.25, LengthS: 60}).ReportOf(constant(240, 0), constant(240, 7))
 	require.True(t, zero.Valid && math.IsNaN(zero.GustRatio))
-	require.PanicsWithValue(t, "wind: slice lengths differ", func() { Series(period(t, spec), constant(3, 1), constant(2, 1)) })
+	require.PanicsWithValue(t, "wind: slice lengths differ", func() { period(t, spec).ReportOf(constant(3, 1), constant(2, 1)) })
 }
 
 func constant(n int, v float64) []float64 {
@@ -368,9 +368,9 @@ func TestStreamEqualsBatch(t *testing.T) {
 		p.Add(speeds[i], dirs[i])
 	}
 	once := p.Report()
-	require.Equal(t, once, Series(p, speeds, dirs))
-	require.Equal(t, once, Series(period(t, spec), speeds, dirs))
-	require.Zero(t, testing.AllocsPerRun(3, func() { Series(p, speeds, dirs) }))
+	require.Equal(t, once, p.ReportOf(speeds, dirs))
+	require.Equal(t, once, period(t, spec).ReportOf(speeds, dirs))
+	require.Zero(t, testing.AllocsPerRun(3, func() { p.ReportOf(speeds, dirs) }))
 	require.GreaterOrEqual(t, once.GustMPerS, once.MeanMPerS)
 }
 

@@ -172,7 +172,7 @@ func panelNumbers(l *list) {
 	}
 	plane := must[*sky.Plane](l)(sky.NewPlane(sky.Mount{TiltDeg: 60, FacingDeg: 180}))
 	series := make([]panel.Weather, len(day))
-	panel.OnPlane(series, day, plane, site)
+	panel.BatchWeather(series, day, plane, site)
 	l.add("Yield", must[panel.Yield](l)(m.Yield(series, 1, nil, 14)))
 	hold, kept, err := m.BestHold(series, 1, nil)
 	if err != nil {

@@ -95,7 +95,7 @@ func BenchmarkHeldBehind(b *testing.B) {
 
 // A series solved side by side gives what its elements give one by one, to the last
 // digit, in whatever company.
-func TestOutputsBehindAreSingleOnes(t *testing.T) {
+func TestBatchOutputBehindIsSingleOnes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(10, 2026))
 	const nVt, is = 0.0271, 3e-7 // an invented diode
 	diode := func(i float64) (float64, float64) { return nVt * math.Log1p(i/is), nVt / (i + is) }
@@ -115,7 +115,7 @@ func TestOutputsBehindAreSingleOnes(t *testing.T) {
 		}
 		hold := m.HighestV() * 0.15 * rng.Float64()
 		dst := make([]Output, len(series))
-		m.OutputsBehind(dst, series, nil, hold, diode)
+		m.BatchOutputBehind(dst, series, nil, hold, diode)
 		for i, w := range series {
 			c := m.At(w.IrradianceWPerM2, w.cellC(usualHeat))
 			amps, drop := c.HeldBehind(hold, diode)
@@ -129,7 +129,7 @@ func TestOutputsBehindAreSingleOnes(t *testing.T) {
 	}
 	m := randomModule(rng)
 	dst := make([]Output, 1)
-	m.OutputsBehind(dst, []Weather{{IrradianceWPerM2: 500, AirC: 20}}, nil, -1, diode)
+	m.BatchOutputBehind(dst, []Weather{{IrradianceWPerM2: 500, AirC: 20}}, nil, -1, diode)
 	require.True(t, math.IsNaN(dst[0].HeldA))
 	require.Positive(t, dst[0].MaxPowerW)
 }

@@ -307,7 +307,7 @@ func TestNoAllocation(t *testing.T) {
 	require.Zero(t, testing.AllocsPerRun(100, func() { sink += c.MaxPower().Pmp }))
 	require.Zero(t, testing.AllocsPerRun(100, func() { sink += c.KeptFrac(14) }))
 	series, dst := make([]Weather, 24), make([]Output, 24)
-	require.Zero(t, testing.AllocsPerRun(10, func() { m.Outputs(dst, series, nil, 14) }))
+	require.Zero(t, testing.AllocsPerRun(10, func() { m.BatchOutput(dst, series, nil, 14) }))
 	require.NotZero(t, sink)
 }
 

@@ -108,7 +108,7 @@ func TestHoursGiveWhatMinutesGive(t *testing.T) {
 			sum := func(step time.Duration) Yield {
 				s := series(step)
 				w := make([]Weather, len(s))
-				OnPlane(w, s, plane, track)
+				BatchWeather(w, s, plane, track)
 				y, err := m.Yield(w, step.Hours(), nil, 14)
 				require.NoError(t, err)
 				return y

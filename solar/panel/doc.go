@@ -16,7 +16,7 @@
 // answers: CurrentA at a voltage, VoltageV at a current, OpenCircuitV,
 // ShortCircuitA, MaxPower, KeptFrac of it at a held voltage. Faiman, Nominal
 // and BackSheet say how warm the cells get. Module.Yield sums a series of
-// Weather; OnPlane makes such a series from light in the open, and BestMount
+// Weather; BatchWeather makes such a series from light in the open, and BestMount
 // finds how to put the panel up. Module.Window says which voltages the charger
 // will meet. Module.Field joins equal panels, Series and Parallel unlike ones.
 //

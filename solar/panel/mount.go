@@ -18,11 +18,11 @@ type Step struct {
 	Group      int     // month or season for BestMount; all alike if the year counts as a whole
 }
 
-// OnPlane fills dst with the weather of a panel on the plane, each element the
+// BatchWeather fills dst with the weather of a panel on the plane, each element the
 // mean over the interval of its step; NaN where the light is missing or out of
 // range. It panics if the lengths differ. sun is the solar.Site of the plane
 // or, much faster, a *solar.Track over the time of the series.
-func OnPlane(dst []Weather, series []Step, plane *sky.Plane, sun sky.Ephemeris) {
+func BatchWeather(dst []Weather, series []Step, plane *sky.Plane, sun sky.Ephemeris) {
 	if len(dst) != len(series) {
 		panic("panel: slice lengths differ")
 	}

@@ -55,14 +55,14 @@ func TestBestMountOfAClearYear(t *testing.T) {
 	require.InDelta(t, 40, year.Mount.TiltDeg, 5)
 	require.Equal(t, year.PoorestW, year.MeanW)
 	require.InEpsilon(t, year.Yield.MaxPowerWh/float64(len(series)), year.MeanW, 1e-12)
-	// No neighbour at 1° gets more, by the same sums over OnPlane and Yield.
+	// No neighbour at 1° gets more, by the same sums over BatchWeather and Yield.
 	weather := make([]Weather, len(series))
 	wh := func(tilt, facing float64) float64 {
 		mount := base
 		mount.TiltDeg, mount.FacingDeg = tilt, facing
 		plane, err := sky.NewPlane(mount)
 		require.NoError(t, err)
-		OnPlane(weather, series, plane, track)
+		BatchWeather(weather, series, plane, track)
 		y, err := m.Yield(weather, 1, nil, 14)
 		require.NoError(t, err)
 		return y.MaxPowerWh
@@ -208,7 +208,7 @@ func TestBestMountRefuses(t *testing.T) {
 	require.ErrorContains(t, try(func(s *Step) { s.Start = s.Start.AddDate(300, 0, 0) }, sky.Mount{}, 14), "step 12 of the series: sun elevation NaN deg is outside -90..90 deg")
 }
 
-func TestOnPlane(t *testing.T) {
+func TestBatchWeather(t *testing.T) {
 	series, track := clearYear(t, 48)
 	series = series[:48]
 	plane, err := sky.NewPlane(sky.Mount{TiltDeg: 60, FacingDeg: 180, Albedo: 0.2, SoilingPct: 5})
@@ -216,7 +216,7 @@ func TestOnPlane(t *testing.T) {
 	series[36].SnowPct = 40
 	series[37].GlobalWPerM2 = math.NaN()
 	dst := make([]Weather, len(series))
-	OnPlane(dst, series, plane, track)
+	BatchWeather(dst, series, plane, track)
 	require.Equal(t, Weather{AirC: 10, WindMPerS: 2}, dst[0], "night")
 	require.InEpsilon(t, 0.95, dst[35].IrradianceWPerM2/dst[35].OnGlassWPerM2, 1e-12, "dirt keeps light but not heat")
 	require.InEpsilon(t, 0.95*0.6, dst[36].IrradianceWPerM2/dst[36].OnGlassWPerM2, 1e-12)
@@ -224,10 +224,10 @@ func TestOnPlane(t *testing.T) {
 	// Any one part of the light makes a step worth looking at.
 	for _, l := range []sky.Light{{GlobalWPerM2: 200, DiffuseWPerM2: 200}, {GlobalWPerM2: 200, BeamNormalWPerM2: 400}} {
 		one := []Step{{Record: sky.Record{Start: series[35].Start, Length: time.Hour, Light: l}}}
-		OnPlane(dst[:1], one, plane, track)
+		BatchWeather(dst[:1], one, plane, track)
 		require.Greater(t, dst[0].IrradianceWPerM2, 50.0, l)
 	}
-	require.PanicsWithValue(t, "panel: slice lengths differ", func() { OnPlane(dst[:5], series, plane, track) })
+	require.PanicsWithValue(t, "panel: slice lengths differ", func() { BatchWeather(dst[:5], series, plane, track) })
 }
 
 func BenchmarkBestMount(b *testing.B) {

@@ -58,16 +58,16 @@ func (m Module) output(irradianceWPerM2, cellC, holdV float64) Output {
 	return Output{CellC: cellC, MaxPowerW: c.MaxPower().Pmp, HeldA: i, HeldW: i * holdV}
 }
 
-// Outputs fills dst with the Output of every element of series, NaN where the
+// BatchOutput fills dst with the Output of every element of series, NaN where the
 // weather is out of range. It panics if the lengths differ.
-func (m Module) Outputs(dst []Output, series []Weather, heat CellTemperature, holdV float64) {
-	m.OutputsBehind(dst, series, heat, holdV, nil)
+func (m Module) BatchOutput(dst []Output, series []Weather, heat CellTemperature, holdV float64) {
+	m.BatchOutputBehind(dst, series, heat, holdV, nil)
 }
 
-// OutputsBehind is Outputs for a charger behind a part in series with the panel, such
+// BatchOutputBehind is BatchOutput for a charger behind a part in series with the panel, such
 // as a diode, as [Curve.HeldBehind] takes it: HeldW is then what the panel gives, the
 // part's share included. A nil part is none.
-func (m Module) OutputsBehind(dst []Output, series []Weather, heat CellTemperature, holdV float64, part func(currentA float64) (dropV, slopeOhm float64)) {
+func (m Module) BatchOutputBehind(dst []Output, series []Weather, heat CellTemperature, holdV float64, part func(currentA float64) (dropV, slopeOhm float64)) {
 	if len(dst) != len(series) {
 		panic("panel: slice lengths differ")
 	}

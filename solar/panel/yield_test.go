@@ -66,7 +66,7 @@ func TestYieldSums(t *testing.T) {
 	// The streaming and the batch form agree to the last bit.
 	var s Yield
 	dst := make([]Output, len(day))
-	m.Outputs(dst, day, nil, 17)
+	m.BatchOutput(dst, day, nil, 17)
 	for i, w := range day {
 		o := m.Output(w, nil, 17)
 		require.Equal(t, o, dst[i])
@@ -78,9 +78,9 @@ func TestYieldSums(t *testing.T) {
 	require.InEpsilon(t, y.HeldWh/y.MaxPowerWh, y.KeptFrac(), 1e-15)
 	require.True(t, y.KeptFrac() > 0.85 && y.KeptFrac() < 1, y.KeptFrac())
 	require.True(t, y.IdleH > 0 && y.IdleH < 0.5, "the panel reaches 17 V within minutes: %v", y.IdleH)
-	m.Outputs(dst[:5], day[600:605], PolymerInsulated(), 17)
+	m.BatchOutput(dst[:5], day[600:605], PolymerInsulated(), 17)
 	require.Equal(t, m.Output(day[603], PolymerInsulated(), 17), dst[3])
-	m.Outputs(dst[:5], day[:5], nil, 17)
+	m.BatchOutput(dst[:5], day[:5], nil, 17)
 	other, err := m.Yield(day, 1.0/60, PolymerInsulated(), 17)
 	require.NoError(t, err)
 	require.Less(t, other.MaxPowerWh, y.MaxPowerWh)
@@ -153,7 +153,7 @@ func TestYieldRefuses(t *testing.T) {
 	require.NoError(t, err)
 	_, err = m.Yield([]Weather{{IrradianceWPerM2: 1000, AirC: 20}}, 1, poor, 14)
 	require.ErrorContains(t, err, "element 0 of the series: cell temperature 220 °C")
-	require.PanicsWithValue(t, "panel: slice lengths differ", func() { m.Outputs(make([]Output, 3), day, nil, 14) })
+	require.PanicsWithValue(t, "panel: slice lengths differ", func() { m.BatchOutput(make([]Output, 3), day, nil, 14) })
 }
 
 func TestBestHold(t *testing.T) {

@@ -93,9 +93,9 @@ func TestCommonPracticeCase(t *testing.T) {
 		b := mustBench(t, p, Meters{})
 		in := NewRow()
 		in.InputV, in.LoadOhm, in.OwnW, in.TabC, in.RoomC = r.F("inputV"), r.F("loadOhm"), r.F("ownW"), r.F("tabC"), 21
-		low, high := OutputFromHeat(in.InputV, in.LoadOhm, in.OwnW, 0)
-		r.Check("lowV", low, "OutputFromHeat, lower")
-		r.Check("highV", high, "OutputFromHeat, upper")
+		low, high := outputFromHeat(in.InputV, in.LoadOhm, in.OwnW, 0)
+		r.Check("lowV", low, "output from heat, lower")
+		r.Check("highV", high, "output from heat, upper")
 		rep := b.Judge([]Row{in})
 		v := rep.Rows[0]
 		require.True(t, v.Derived)
@@ -359,25 +359,25 @@ func TestWattsSlips(t *testing.T) {
 }
 
 func TestOutputFromHeat(t *testing.T) {
-	low, high := OutputFromHeat(10, 30, 0.5, 0.005)
+	low, high := outputFromHeat(10, 30, 0.5, 0.005)
 	for _, v := range []float64{low, high} {
 		require.InDelta(t, 0.5, (10-v)*v/30+10*0.005, 1e-12)
 	}
 	require.Less(t, low, high)
 	require.InDelta(t, 10, low+high, 1e-12)
-	low, high = OutputFromHeat(0.9, 2, 0.05, 0)
+	low, high = outputFromHeat(0.9, 2, 0.05, 0)
 	require.InDelta(t, 0.05, (0.9-low)*low/2, 1e-12)
 	require.InDelta(t, 0.9, low+high, 1e-12)
-	low, _ = OutputFromHeat(9, 0.5, 0.05, 0)
+	low, _ = outputFromHeat(9, 0.5, 0.05, 0)
 	require.InDelta(t, 0.05, (9-low)*low/0.5, 1e-12)
-	low, high = OutputFromHeat(8, 30, 0.5, 0.0625) // nothing but its own current
+	low, high = outputFromHeat(8, 30, 0.5, 0.0625) // nothing but its own current
 	require.Equal(t, []float64{0, 8}, []float64{low, high})
 	// The most a part can lose is at half the input.
-	low, high = OutputFromHeat(10, 30, 100/120.0, 0)
+	low, high = outputFromHeat(10, 30, 100/120.0, 0)
 	require.InDelta(t, 5, low, 1e-6)
 	require.InDelta(t, 5, high, 1e-6)
 	for _, c := range [][4]float64{{10, 30, 0.84, 0}, {0, 30, 0.1, 0}, {10, 0, 0.1, 0}, {10, 30, 0.04, 0.005}, {10, 30, 0.1, -1}, {math.NaN(), 30, 0.1, 0}, {10, 30, math.NaN(), 0}} {
-		low, high = OutputFromHeat(c[0], c[1], c[2], c[3])
+		low, high = outputFromHeat(c[0], c[1], c[2], c[3])
 		require.True(t, math.IsNaN(low) && math.IsNaN(high), "%v", c)
 	}
 	b := mustBench(t, lm1117(t), handMeters)

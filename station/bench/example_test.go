@@ -103,24 +103,6 @@ func ExampleBench_Judge_wrongWay() {
 	// cannot tell - missing: 3 more rows that regulate clearly within the band; an input above 6.59 V: in dropout a part shows nothing of its regulation
 }
 
-// Only the heat was noted.
-//
-// Given: 13.5 V in, 30 ohm, 1.29 W.
-// Find: the output.
-//
-//	(Vin - Vout)·Vout/R = P, Vout = (13.5 ∓ √(13.5² - 4·30·1.29))/2
-//
-// The heat alone cannot tell the two apart; a 5 V part cannot stand at 9.37 V.
-//
-// Source: P = (Vin - Vout) I solved for Vout (common practice, no published
-// source).
-func ExampleOutputFromHeat() {
-	low, high := bench.OutputFromHeat(13.5, 30, 1.29, 0)
-	fmt.Printf("%.2f V or %.2f V\n", low, high)
-	// Output:
-	// 4.13 V or 9.37 V
-}
-
 // A part that fails in the third row. The wrong way: to go on with the load
 // connected.
 //

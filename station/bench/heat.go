@@ -114,7 +114,7 @@ func (b *Bench) checkWatts(r *Row, powerW, expandedW float64) WattsSlip {
 	return WattsUnexplained
 }
 
-// OutputFromHeat returns the two output voltages at which a linear part loses
+// outputFromHeat returns the two output voltages at which a linear part loses
 // powerW into a resistor: the roots of (Vin - Vout)·Vout/R + Vin·Iq = P,
 //
 //	Vout = (Vin ∓ √(Vin² - 4R(P - Vin·Iq)))/2
@@ -122,7 +122,7 @@ func (b *Bench) checkWatts(r *Row, powerW, expandedW float64) WattsSlip {
 // The heat cannot tell them apart. Both are NaN if the part cannot lose so much
 // into that load: at most Vin²/(4R) + Vin·Iq, at half the input voltage, or less
 // than its own current alone takes.
-func OutputFromHeat(inputV, loadOhm, powerW, ownA float64) (lowV, highV float64) {
+func outputFromHeat(inputV, loadOhm, powerW, ownA float64) (lowV, highV float64) {
 	heat := powerW - inputV*ownA
 	d := inputV*inputV - 4*loadOhm*heat
 	if !(inputV > 0 && loadOhm > 0 && ownA >= 0 && heat >= 0 && d >= 0) {
@@ -142,7 +142,7 @@ func (b *Bench) deriveOutput(r *Row) (bool, string) {
 		return false, ""
 	}
 	most := r.InputV * r.InputV / (4 * r.LoadOhm)
-	lowV, highV := OutputFromHeat(r.InputV, r.LoadOhm, r.OwnW, 0)
+	lowV, highV := outputFromHeat(r.InputV, r.LoadOhm, r.OwnW, 0)
 	taken := "neglected"
 	if math.IsNaN(lowV) {
 		ownA, u := b.own(r.InputV / 2 / r.LoadOhm)
@@ -156,7 +156,7 @@ func (b *Bench) deriveOutput(r *Row) (bool, string) {
 			return false, "" // less than the part alone takes: says nothing of the output
 		}
 		taken = fmt.Sprintf("counted with %.2g W", ownW)
-		if lowV, highV = OutputFromHeat(r.InputV, r.LoadOhm, r.OwnW-ownW, 0); math.IsNaN(lowV) {
+		if lowV, highV = outputFromHeat(r.InputV, r.LoadOhm, r.OwnW-ownW, 0); math.IsNaN(lowV) {
 			lowV, highV = r.InputV/2, r.InputV/2 // the most, but for the last digit
 		}
 	}
