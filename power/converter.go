@@ -207,7 +207,7 @@ func (c Converter) MinInputV(loadA float64) float64 {
 // largest common load. Both must regulate at inputV at every load considered;
 // NaN otherwise. A part chosen by its amperes alone loses here: at small loads
 // the lower idle current wins.
-func BreakEvenA(c Converter, r LinearRegulator, inputV float64) float64 {
+func BreakEvenA(c Converter, r Linear, inputV float64) float64 {
 	top := min(c.s.LimitA, r.s.CurrentLimitA)
 	for _, i := range [...]float64{0, top} {
 		if c.At(inputV, i).State != Regulating || r.At(inputV, i).State != Regulating {

@@ -33,6 +33,6 @@ func TestOneSecondOfSleep(t *testing.T) {
 	p := pattern(t, LoadSpec{PeriodS: 3, AsleepA: 0.3, Phases: []LoadPhase{{"on", 0.6, 2, 1}}})
 	r := linear(t, LinearSpec{SetV: 5, BandPct: 2, DropoutV: 1, MaxInputV: 20, CurrentLimitA: 1, MaxJunctionC: 125})
 	require.InDelta(t, (0.3+2*0.6)/3, p.SourceA(r, 9, 0), 1e-12)
-	_, err := NewLoadPattern(LoadSpec{PeriodS: 3, Phases: []LoadPhase{{"on", 0.6, 2, 1}, {"more", 0.6, 2, 1}}})
+	_, err := NewLoad(LoadSpec{PeriodS: 3, Phases: []LoadPhase{{"on", 0.6, 2, 1}, {"more", 0.6, 2, 1}}})
 	require.ErrorContains(t, err, "duration of the phases up to 2 4 s")
 }

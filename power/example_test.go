@@ -19,8 +19,8 @@ import (
 //
 // Source: Kirchhoff; worked so in the data sheets of TS2940, p. 4, and ROHM
 // BD7xxL5FP-C, p. 13.
-func ExampleLinearRegulator_AtOhm() {
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, DropoutV: 1.05, DropoutOhm: 0.2, QuiescentA: 0.005, MaxInputV: 20, CurrentLimitA: 0.8})
+func ExampleLinear_AtOhm() {
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 5, DropoutV: 1.05, DropoutOhm: 0.2, QuiescentA: 0.005, MaxInputV: 20, CurrentLimitA: 0.8})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -49,7 +49,7 @@ func ExampleLinearRegulator_AtOhm() {
 func ExampleOutputsAtDissipationV() {
 	low, high := power.OutputsAtDissipationV(13.5, 30, 1.29)
 	fmt.Printf("output %.2f V (or %.2f V, which a 5 V part does not give): it has sagged\n", low, high)
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, MaxInputV: 20, CurrentLimitA: 0.8})
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 5, MaxInputV: 20, CurrentLimitA: 0.8})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -73,8 +73,8 @@ func ExampleOutputsAtDissipationV() {
 //	at 21 °C: 1.156 W and 157 mA
 //
 // Source: Nisshinbo Micro Devices FAQ 029: P = (Tj,max - Ta)/θJA.
-func ExampleLinearRegulator_LargestLoadA() {
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, DropoutV: 1.3, QuiescentA: 0.005, MaxInputV: 20, CurrentLimitA: 0.8, MaxJunctionC: 125})
+func ExampleLinear_LargestLoadA() {
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 5, DropoutV: 1.3, QuiescentA: 0.005, MaxInputV: 20, CurrentLimitA: 0.8, MaxJunctionC: 125})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -137,7 +137,7 @@ func ExampleBreakEvenA() {
 		fmt.Println(err)
 		return
 	}
-	lin, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, DropoutOhm: 2.5, QuiescentA: 2e-6, MaxInputV: 16, CurrentLimitA: 0.25})
+	lin, err := power.NewLinear(power.LinearSpec{SetV: 5, DropoutOhm: 2.5, QuiescentA: 2e-6, MaxInputV: 16, CurrentLimitA: 0.25})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -165,8 +165,8 @@ func ExampleBreakEvenA() {
 // converter's idle current takes its share all night.
 //
 // Source: time average; efficiency at each current, not at one.
-func ExampleLoadPattern_SourceA() {
-	load, err := power.NewLoadPattern(power.LoadSpec{PeriodS: 600, AsleepA: 20e-6, Phases: []power.LoadPhase{
+func ExampleLoad_SourceA() {
+	load, err := power.NewLoad(power.LoadSpec{PeriodS: 600, AsleepA: 20e-6, Phases: []power.LoadPhase{
 		{Name: "awake", CurrentA: 0.040, DurationS: 5, RepeatCount: 1},
 		{Name: "send", CurrentA: 0.250, DurationS: 0.8, RepeatCount: 1},
 		{Name: "retry", CurrentA: 0.250, DurationS: 4, RepeatCount: 0.2},

@@ -20,14 +20,14 @@ func FuzzAnyLinear(f *testing.F) {
 	f.Fuzz(func(t *testing.T, set, band, dropout, dropoutOhm, quiescent, ground, maxIn, limitA, junctionC, shutdownC, inV, loadA, ohm, ambientC, theta float64) {
 		s := LinearSpec{SetV: set, BandPct: band, DropoutV: dropout, DropoutOhm: dropoutOhm, QuiescentA: quiescent, GroundRatio: ground, MaxInputV: maxIn,
 			CurrentLimitA: limitA, MaxJunctionC: junctionC, ShutdownC: shutdownC}
-		r, err := NewLinearRegulator(s)
+		r, err := NewLinear(s)
 		limittest.ZeroIfRefused(t, r, err)
 		cool := Cooling{AmbientC: ambientC, ThetaKPerW: theta}
 		cools := ambientC >= -90 && ambientC <= 150 && theta >= 0.01 && theta <= 2000
 		if cools != (cool.Check() == nil) {
 			t.Fatal(cool.Check())
 		}
-		limittest.NumberIff(t, false, "no part", LinearRegulator{}.AtHot(inV, ohm, cool), LinearRegulator{}.Shorted(inV, ohm, 1))
+		limittest.NumberIff(t, false, "no part", Linear{}.AtHot(inV, ohm, cool), Linear{}.Shorted(inV, ohm, 1))
 		if err != nil {
 			return
 		}
@@ -101,7 +101,7 @@ func FuzzAnyConverter(f *testing.F) {
 				t.Fatalf("%+v at %v V, %v A: %v, least input %v V", s, inV, loadA, p.State, least)
 			}
 		}
-		r, err := NewLinearRegulator(LinearSpec{SetV: out, DropoutV: 1, QuiescentA: 0.005, MaxInputV: 100, CurrentLimitA: 1})
+		r, err := NewLinear(LinearSpec{SetV: out, DropoutV: 1, QuiescentA: 0.005, MaxInputV: 100, CurrentLimitA: 1})
 		if err == nil {
 			if from := BreakEvenA(c, r, inV); from < 0 || !math.IsInf(from, 1) && from > min(limitA, 1) {
 				t.Fatalf("breaks even at %v A", from)
@@ -190,19 +190,19 @@ func FuzzLoadPattern(f *testing.F) {
 	f.Add(1e-3, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 	f.Add(1e7, 100.0, 100.0, 1e6, 5.0, 100.0, 1e6, 5.0, 1e6, 1e6, 1e6)
 	f.Add(0.0, -1.0, 200.0, math.NaN(), 1e9, 80.0, -1.0, 0.0, math.Inf(1), math.NaN(), -5.0)
-	supply, err := NewLinearRegulator(LinearSpec{SetV: 5, DropoutV: 1, QuiescentA: 0.005, MaxInputV: 15, CurrentLimitA: 1})
+	supply, err := NewLinear(LinearSpec{SetV: 5, DropoutV: 1, QuiescentA: 0.005, MaxInputV: 15, CurrentLimitA: 1})
 	if err != nil {
 		f.Fatal(err)
 	}
 	f.Fuzz(func(t *testing.T, period, asleep, a1, s1, n1, a2, s2, n2, sourceV, steadyA, railV float64) {
 		s := LoadSpec{PeriodS: period, AsleepA: asleep, Phases: []LoadPhase{{CurrentA: a1, DurationS: s1, RepeatCount: n1}, {CurrentA: a2, DurationS: s2, RepeatCount: n2}}}
-		p, err := NewLoadPattern(s)
+		p, err := NewLoad(s)
 		limittest.ZeroIfRefused(t, p, err)
 		if err != nil {
 			return
 		}
 		twice := p.Beside(p)
-		for _, p := range []LoadPattern{p, twice, p.Beside(LoadPattern{}), {}} {
+		for _, p := range []Load{p, twice, p.Beside(Load{}), {}} {
 			limittest.Finite(t, "pattern", p.Spec(), p.MeanA(), p.PeakA(), p.AsleepFrac(), p.PerDayAh())
 			if p.MeanA() > p.PeakA()*(1+1e-9) || p.AsleepFrac() < 0 || p.AsleepFrac() > 1 {
 				t.Fatalf("%+v: mean %v A, peak %v A, asleep %v", p.Spec(), p.MeanA(), p.PeakA(), p.AsleepFrac())

@@ -36,18 +36,18 @@ var (
 	linShutdown  = limit.Range{Quantity: "shutdown temperature", Unit: "°C", Min: 50, Max: 250, Slips: []limit.Slip{{Min: 300, Max: 520, Looks: "kelvins"}}}
 )
 
-// A LinearRegulator is a validated linear regulator. Its zero value answers
+// A Linear is a validated linear regulator. Its zero value answers
 // every question with the state Unknown and NaN.
-type LinearRegulator struct {
+type Linear struct {
 	s         LinearSpec
 	regulateV float64 // SetV + DropoutV: the input from which an unloaded part regulates
 }
 
-// NewLinearRegulator validates the numbers of a sheet. It returns a
+// NewLinear validates the numbers of a sheet. It returns a
 // *stationphysics.RangeError for a number outside the range stated at its
 // field and a *stationphysics.ConflictError if the maximum input does not
 // exceed the output or the shutdown temperature lies below the rated one.
-func NewLinearRegulator(s LinearSpec) (LinearRegulator, error) {
+func NewLinear(s LinearSpec) (Linear, error) {
 	err := limit.First(linSet.Check(s.SetV), linBand.Check(s.BandPct), linDropout.Check(s.DropoutV), linDropOhm.Check(s.DropoutOhm),
 		linQuiescent.Check(s.QuiescentA), linGround.Check(s.GroundRatio), linMaxIn.Check(s.MaxInputV), linLimit.Check(s.CurrentLimitA))
 	if err == nil && s.MaxJunctionC != 0 {
@@ -57,24 +57,24 @@ func NewLinearRegulator(s LinearSpec) (LinearRegulator, error) {
 		err = linShutdown.Check(s.ShutdownC)
 	}
 	if err != nil {
-		return LinearRegulator{}, err
+		return Linear{}, err
 	}
 	if !(s.MaxInputV > s.SetV) {
-		return LinearRegulator{}, &stationphysics.ConflictError{Quantities: []string{"set output voltage", "maximum input voltage"},
+		return Linear{}, &stationphysics.ConflictError{Quantities: []string{"set output voltage", "maximum input voltage"},
 			Values: []float64{s.SetV, s.MaxInputV}, Units: []string{"V", "V"}, Rule: "a linear part only lowers its input"}
 	}
 	if s.MaxJunctionC != 0 && s.ShutdownC != 0 && s.ShutdownC < s.MaxJunctionC {
-		return LinearRegulator{}, &stationphysics.ConflictError{Quantities: []string{"rated junction temperature", "shutdown temperature"},
+		return Linear{}, &stationphysics.ConflictError{Quantities: []string{"rated junction temperature", "shutdown temperature"},
 			Values: []float64{s.MaxJunctionC, s.ShutdownC}, Units: []string{"°C", "°C"}, Rule: "a part does not shut down below its rating"}
 	}
-	return LinearRegulator{s: s, regulateV: s.SetV + s.DropoutV}, nil
+	return Linear{s: s, regulateV: s.SetV + s.DropoutV}, nil
 }
 
 // Spec returns the numbers the regulator was made from.
-func (r LinearRegulator) Spec() LinearSpec { return r.s }
+func (r Linear) Spec() LinearSpec { return r.s }
 
 // BandV returns the lowest and highest output voltage the tolerance allows.
-func (r LinearRegulator) BandV() (lowV, highV float64) {
+func (r Linear) BandV() (lowV, highV float64) {
 	if r.s.SetV == 0 {
 		return math.NaN(), math.NaN()
 	}
@@ -84,7 +84,7 @@ func (r LinearRegulator) BandV() (lowV, highV float64) {
 // DropoutV returns the least input-output difference in volts at which the part
 // still regulates a load in A: the constant part plus the resistive one. NaN
 // for a load outside 0 A to the current limit.
-func (r LinearRegulator) DropoutV(loadA float64) float64 {
+func (r Linear) DropoutV(loadA float64) float64 {
 	if r.s.SetV == 0 || !(loadA >= 0 && loadA <= r.s.CurrentLimitA) {
 		return math.NaN()
 	}
@@ -104,7 +104,7 @@ func (r LinearRegulator) DropoutV(loadA float64) float64 {
 // numbers are those of a part that survived, and the state says OverMaximum;
 // below DropoutV nothing flows to the load and the own current shrinks in
 // proportion to the input, so that a dead input supplies nothing.
-func (r LinearRegulator) At(inputV, loadA float64) (p Point) {
+func (r Linear) At(inputV, loadA float64) (p Point) {
 	// Field by field into the result: a composite literal is built and copied,
 	// at twice the time.
 	if !(inputV > r.s.DropoutV && inputV < math.MaxFloat64 && loadA >= 0 && loadA < math.MaxFloat64) || r.regulateV == 0 {
@@ -129,7 +129,7 @@ func (r LinearRegulator) At(inputV, loadA float64) (p Point) {
 // The formulas are those of At; a resistor below the point of current limiting
 // settles at CurrentLimitA·loadOhm. 0 is a short circuit, +Inf no load; a
 // negative or NaN resistance gives Unknown.
-func (r LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
+func (r Linear) AtOhm(inputV, loadOhm float64) (p Point) {
 	if !(inputV > r.s.DropoutV && inputV < math.MaxFloat64 && loadOhm >= 0) || r.s.SetV == 0 {
 		return r.notOn(inputV, min(loadOhm, 1))
 	}
@@ -150,7 +150,7 @@ func (r LinearRegulator) AtOhm(inputV, loadOhm float64) (p Point) {
 }
 
 // balance completes a point of known state and output.
-func (r *LinearRegulator) balance(p *Point, inputV, loadA float64) {
+func (r *Linear) balance(p *Point, inputV, loadA float64) {
 	if inputV > r.s.MaxInputV {
 		p.State = OverMaximum
 	}
@@ -162,7 +162,7 @@ func (r *LinearRegulator) balance(p *Point, inputV, loadA float64) {
 }
 
 // notOn answers for inputs that cannot reach the output, and for invalid ones.
-func (r LinearRegulator) notOn(inputV, load float64) Point {
+func (r Linear) notOn(inputV, load float64) Point {
 	if !(inputV >= 0 && inputV <= r.s.DropoutV && load >= 0 && load < math.MaxFloat64) || r.s.SetV == 0 {
 		return unknownPoint
 	}
@@ -182,7 +182,7 @@ func (r LinearRegulator) notOn(inputV, load float64) Point {
 // receives nearly the whole input. No own current is counted, since nothing is
 // known of a failed part. Negative or NaN arguments, and a loop without any
 // resistance, give Unknown.
-func (r LinearRegulator) Shorted(inputV, loadOhm, shortOhm float64) Point {
+func (r Linear) Shorted(inputV, loadOhm, shortOhm float64) Point {
 	if !(inputV >= 0 && inputV < math.MaxFloat64 && loadOhm >= 0 && shortOhm >= 0 && shortOhm < math.MaxFloat64 && loadOhm+shortOhm > 0) || r.s.SetV == 0 {
 		return unknownPoint
 	}
@@ -198,4 +198,4 @@ func (r LinearRegulator) Shorted(inputV, loadOhm, shortOhm float64) Point {
 
 // InputA returns the current in A taken from the input at a constant-current
 // load; NaN where At says Unknown.
-func (r LinearRegulator) InputA(inputV, loadA float64) float64 { return r.At(inputV, loadA).InputA }
+func (r Linear) InputA(inputV, loadA float64) float64 { return r.At(inputV, loadA).InputA }

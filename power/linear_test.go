@@ -11,9 +11,9 @@ import (
 
 var bench1117 = LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.05, DropoutOhm: 0.2, QuiescentA: 0.005, MaxInputV: 20, CurrentLimitA: 0.8, MaxJunctionC: 125, ShutdownC: 150}
 
-func linear(t testing.TB, s LinearSpec) LinearRegulator {
+func linear(t testing.TB, s LinearSpec) Linear {
 	t.Helper()
-	r, err := NewLinearRegulator(s)
+	r, err := NewLinear(s)
 	require.NoError(t, err)
 	return r
 }
@@ -104,15 +104,15 @@ func TestLinearUnknown(t *testing.T) {
 	for _, p := range []Point{r.At(-1, 0.1), r.At(nan, 0.1), r.At(inf, 0.1), r.At(12, -0.1), r.At(12, nan), r.At(12, inf), r.At(0.5, nan), r.At(0.5, -1),
 		r.AtOhm(12, -1), r.AtOhm(12, nan), r.AtOhm(-1, 30), r.AtOhm(nan, 30), r.AtOhm(inf, 30), r.AtOhm(0.5, -1), r.AtOhm(0.5, nan),
 		r.Shorted(12, 0, 0), r.Shorted(-1, 30, 0), r.Shorted(12, -1, 0), r.Shorted(12, 30, -1), r.Shorted(12, 30, nan), r.Shorted(12, nan, 1), r.Shorted(12, 30, inf),
-		LinearRegulator{}.At(12, 0.1), LinearRegulator{}.AtOhm(12, 30), LinearRegulator{}.Shorted(12, 30, 0), LinearRegulator{}.At(0, 0), LinearRegulator{}.AtOhm(0, 1)} {
+		Linear{}.At(12, 0.1), Linear{}.AtOhm(12, 30), Linear{}.Shorted(12, 30, 0), Linear{}.At(0, 0), Linear{}.AtOhm(0, 1)} {
 		require.Equal(t, Unknown, p.State)
 		for _, v := range []float64{p.InputV, p.InputA, p.OutputV, p.LoadA, p.DissipationW, p.HeadroomV(), p.LoadW(), p.EfficiencyFrac()} {
 			require.True(t, math.IsNaN(v))
 		}
 	}
-	lo, hi := LinearRegulator{}.BandV()
+	lo, hi := Linear{}.BandV()
 	require.True(t, math.IsNaN(lo) && math.IsNaN(hi))
-	require.True(t, math.IsNaN(LinearRegulator{}.DropoutV(0)))
+	require.True(t, math.IsNaN(Linear{}.DropoutV(0)))
 	require.True(t, math.IsNaN(r.DropoutV(0.81)))
 	require.True(t, math.IsNaN(r.DropoutV(-0.1)))
 	require.InDelta(t, 1.21, r.DropoutV(0.8), 1e-15)
@@ -137,26 +137,26 @@ func TestLinearRefuses(t *testing.T) {
 	} {
 		s := bench1117
 		change(&s)
-		_, err := NewLinearRegulator(s)
+		_, err := NewLinear(s)
 		limittest.RefusesRange(t, err, quantity)
 	}
 	s := bench1117
 	s.QuiescentA = 5
-	_, err := NewLinearRegulator(s)
+	_, err := NewLinear(s)
 	require.ErrorContains(t, err, "milliamperes")
 	s = bench1117
 	s.MaxInputV = 5
-	_, err = NewLinearRegulator(s)
+	_, err = NewLinear(s)
 	limittest.RefusesConflict(t, err, "only lowers")
 	s = bench1117
 	s.ShutdownC = 120
-	_, err = NewLinearRegulator(s)
+	_, err = NewLinear(s)
 	limittest.RefusesConflict(t, err, "below its rating")
 	s.MaxJunctionC = 0
-	_, err = NewLinearRegulator(s)
+	_, err = NewLinear(s)
 	require.NoError(t, err)
 	s.ShutdownC, s.MaxJunctionC = 125, 125
-	_, err = NewLinearRegulator(s)
+	_, err = NewLinear(s)
 	require.NoError(t, err, "equal is allowed")
 }
 
@@ -328,7 +328,7 @@ func FuzzLinear(f *testing.F) {
 	})
 }
 
-func check(t *testing.T, r LinearRegulator, p Point) {
+func check(t *testing.T, r Linear, p Point) {
 	t.Helper()
 	if p.OutputV < 0 || p.OutputV > r.s.SetV || p.OutputV > p.InputV || p.LoadA < 0 || p.LoadA > r.s.CurrentLimitA+1e-15 || p.DissipationW < 0 {
 		t.Fatalf("%+v is outside the part's limits", p)

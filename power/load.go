@@ -32,31 +32,31 @@ var (
 	ldCount  = limit.Range{Quantity: "runs per period", Min: 0, Max: 1e6}
 )
 
-// A LoadPattern is a validated rhythm. Its zero value draws nothing.
-type LoadPattern struct {
+// A Load is the validated rhythm of a load. Its zero value draws nothing.
+type Load struct {
 	s       LoadSpec
 	asleepS float64
 	meanA   float64
 	peakA   float64
 }
 
-// NewLoadPattern validates a rhythm. It returns a *stationphysics.RangeError
+// NewLoad validates a rhythm. It returns a *stationphysics.RangeError
 // for a number outside the range stated at its field, and a
 // *stationphysics.ConflictError if the phases fill more than the period: a load
 // whose retries leave it no time to sleep needs another pattern, without sleep.
-func NewLoadPattern(s LoadSpec) (LoadPattern, error) {
+func NewLoad(s LoadSpec) (Load, error) {
 	if err := limit.First(ldPeriod.Check(s.PeriodS), ldAsleep.Check(s.AsleepA)); err != nil {
-		return LoadPattern{}, err
+		return Load{}, err
 	}
 	if len(s.Phases) > 32 {
-		return LoadPattern{}, &stationphysics.RangeError{Quantity: "number of phases", Value: float64(len(s.Phases)), Max: 32}
+		return Load{}, &stationphysics.RangeError{Quantity: "number of phases", Value: float64(len(s.Phases)), Max: 32}
 	}
-	p := LoadPattern{s: s, peakA: s.AsleepA}
+	p := Load{s: s, peakA: s.AsleepA}
 	p.s.Phases = append([]LoadPhase(nil), s.Phases...)
 	busyS, chargeAs := 0.0, 0.0
 	for n, f := range p.s.Phases {
 		if err := limit.First(ldAmp.Check(f.CurrentA), ldDur.Check(f.DurationS), ldCount.Check(f.RepeatCount)); err != nil {
-			return LoadPattern{}, err
+			return Load{}, err
 		}
 		busyS += f.DurationS * f.RepeatCount
 		chargeAs += f.CurrentA * f.DurationS * f.RepeatCount
@@ -66,7 +66,7 @@ func NewLoadPattern(s LoadSpec) (LoadPattern, error) {
 		// The sum of many phases that fill the period exactly may exceed it
 		// by rounding.
 		if busyS > s.PeriodS*(1+1e-12) {
-			return LoadPattern{}, &stationphysics.ConflictError{Quantities: []string{"duration of the phases up to " + strconv.Itoa(n+1), "period"},
+			return Load{}, &stationphysics.ConflictError{Quantities: []string{"duration of the phases up to " + strconv.Itoa(n+1), "period"},
 				Values: []float64{busyS, s.PeriodS}, Units: []string{"s", "s"}, Rule: "the phases fit into the period"}
 		}
 	}
@@ -77,17 +77,17 @@ func NewLoadPattern(s LoadSpec) (LoadPattern, error) {
 
 // Spec returns the rhythm the pattern was made from. The phases are shared: do
 // not change them.
-func (p LoadPattern) Spec() LoadSpec { return p.s }
+func (p Load) Spec() LoadSpec { return p.s }
 
 // MeanA returns the mean current in A.
-func (p LoadPattern) MeanA() float64 { return p.meanA }
+func (p Load) MeanA() float64 { return p.meanA }
 
 // PeakA returns the largest current in A of any phase that happens at all,
 // sleep included.
-func (p LoadPattern) PeakA() float64 { return p.peakA }
+func (p Load) PeakA() float64 { return p.peakA }
 
 // AsleepFrac returns the share of the time spent asleep, 0 for the zero value.
-func (p LoadPattern) AsleepFrac() float64 {
+func (p Load) AsleepFrac() float64 {
 	if p.s.PeriodS == 0 {
 		return 0
 	}
@@ -95,24 +95,24 @@ func (p LoadPattern) AsleepFrac() float64 {
 }
 
 // PerDayAh returns the charge taken from the rail in 24 hours, in Ah.
-func (p LoadPattern) PerDayAh() float64 { return p.meanA * 24 }
+func (p Load) PerDayAh() float64 { return p.meanA * 24 }
 
 // PerDayWh returns the energy taken in 24 hours from a rail of railV, in Wh.
-func (p LoadPattern) PerDayWh(railV float64) float64 { return p.meanA * 24 * railV }
+func (p Load) PerDayWh(railV float64) float64 { return p.meanA * 24 * railV }
 
 // Beside returns the pattern of two loads on one rail that know nothing of each
 // other: every phase of the one meets every phase of the other for the product
 // of their shares of the time. Means add, and the peak is the sum of both peaks,
 // which is what the supply must carry however rarely it happens. The result has
 // the period of p.
-func (p LoadPattern) Beside(q LoadPattern) LoadPattern {
+func (p Load) Beside(q Load) Load {
 	switch {
 	case q.s.PeriodS == 0:
 		return p
 	case p.s.PeriodS == 0:
 		return q
 	}
-	r := LoadPattern{s: LoadSpec{PeriodS: p.s.PeriodS, AsleepA: p.s.AsleepA + q.s.AsleepA}, meanA: p.meanA + q.meanA, peakA: p.peakA + q.peakA}
+	r := Load{s: LoadSpec{PeriodS: p.s.PeriodS, AsleepA: p.s.AsleepA + q.s.AsleepA}, meanA: p.meanA + q.meanA, peakA: p.peakA + q.peakA}
 	r.asleepS = p.asleepS * q.AsleepFrac()
 	for m := -1; m < len(p.s.Phases); m++ {
 		a, shareS := p.phase(m)
@@ -130,7 +130,7 @@ func (p LoadPattern) Beside(q LoadPattern) LoadPattern {
 
 // phase returns a phase and its time in a period; the one before the first is
 // sleep.
-func (p *LoadPattern) phase(n int) (f LoadPhase, timeS float64) {
+func (p *Load) phase(n int) (f LoadPhase, timeS float64) {
 	if n < 0 {
 		return LoadPhase{Name: "asleep", CurrentA: p.s.AsleepA}, p.asleepS
 	}
@@ -144,7 +144,7 @@ func (p *LoadPattern) phase(n int) (f LoadPhase, timeS float64) {
 // most of what it takes while it sleeps. Extra loads that draw steadily from
 // the same rail (a divider, an indicator, a bridge that cannot be switched off)
 // add to every phase through steadyA. NaN if the supply answers NaN.
-func (p LoadPattern) SourceA(s Supply, sourceV, steadyA float64) float64 {
+func (p Load) SourceA(s Supply, sourceV, steadyA float64) float64 {
 	if p.s.PeriodS == 0 {
 		return s.InputA(sourceV, steadyA)
 	}

@@ -12,9 +12,9 @@ import (
 var sensorLoad = LoadSpec{PeriodS: 600, AsleepA: 20e-6, Phases: []LoadPhase{
 	{"awake", 0.040, 5, 1}, {"send", 0.250, 0.8, 1}, {"retry", 0.250, 4, 0.2}, {"never", 1.0, 2, 0}}}
 
-func pattern(t testing.TB, s LoadSpec) LoadPattern {
+func pattern(t testing.TB, s LoadSpec) Load {
 	t.Helper()
-	p, err := NewLoadPattern(s)
+	p, err := NewLoad(s)
 	require.NoError(t, err)
 	return p
 }
@@ -29,8 +29,8 @@ func TestLoadPattern(t *testing.T) {
 	require.InDelta(t, want*24, p.PerDayAh(), 1e-15)
 	require.InDelta(t, want*24*3.3, p.PerDayWh(3.3), 1e-15)
 	require.Len(t, p.Spec().Phases, 4)
-	require.Equal(t, LoadPattern{}.MeanA(), 0.0)
-	require.Equal(t, LoadPattern{}.AsleepFrac(), 0.0)
+	require.Equal(t, Load{}.MeanA(), 0.0)
+	require.Equal(t, Load{}.AsleepFrac(), 0.0)
 	// Asleep at more than any phase: an odd load, but its peak is the sleep.
 	require.Equal(t, 0.5, pattern(t, LoadSpec{PeriodS: 10, AsleepA: 0.5}).PeakA())
 }
@@ -45,7 +45,7 @@ func TestLoadThroughASupply(t *testing.T) {
 	c := converter(t, stepDown)
 	want := (c.InputA(7, 0.040)*5 + c.InputA(7, 0.250)*1.6 + c.InputA(7, 20e-6)*(600-6.6)) / 600
 	require.InDelta(t, want, p.SourceA(c, 7, 0), 1e-12)
-	require.Equal(t, c.InputA(7, 0.01), LoadPattern{}.SourceA(c, 7, 0.01), "no pattern: the steady load alone")
+	require.Equal(t, c.InputA(7, 0.01), Load{}.SourceA(c, 7, 0.01), "no pattern: the steady load alone")
 	require.True(t, math.IsNaN(p.SourceA(c, -1, 0)))
 	require.True(t, math.IsNaN(p.SourceA(c, 7, -1)))
 	// A load that never sleeps does not ask the supply about sleep.
@@ -78,8 +78,8 @@ func TestTwoLoadsOnOneRail(t *testing.T) {
 	on := pattern(t, LoadSpec{PeriodS: 2, Phases: []LoadPhase{{"on", 0.1, 1, 1}}})
 	two := on.Beside(on)
 	require.InDelta(t, (c.InputA(7, 0)+2*c.InputA(7, 0.1)+c.InputA(7, 0.2))/4, two.SourceA(c, 7, 0), 1e-12)
-	require.Equal(t, p, p.Beside(LoadPattern{}))
-	require.Equal(t, p, LoadPattern{}.Beside(p))
+	require.Equal(t, p, p.Beside(Load{}))
+	require.Equal(t, p, Load{}.Beside(p))
 }
 
 func TestLoadRefuses(t *testing.T) {
@@ -93,24 +93,24 @@ func TestLoadRefuses(t *testing.T) {
 	} {
 		s := sensorLoad
 		change(&s)
-		_, err := NewLoadPattern(s)
+		_, err := NewLoad(s)
 		limittest.RefusesRange(t, err, quantity)
 	}
 	s := sensorLoad
 	s.Phases = make([]LoadPhase, 33)
-	_, err := NewLoadPattern(s)
+	_, err := NewLoad(s)
 	require.EqualError(t, err, "number of phases 33 is outside 0..32")
 	s.Phases = make([]LoadPhase, 32)
-	_, err = NewLoadPattern(s)
+	_, err = NewLoad(s)
 	require.NoError(t, err)
 	s.Phases = []LoadPhase{{"retry storm", 0.25, 4, 151}}
-	_, err = NewLoadPattern(s)
+	_, err = NewLoad(s)
 	limittest.RefusesConflict(t, err, "fit into the period")
 	s.Phases = []LoadPhase{{"fits", 0.25, 4, 150}}
-	_, err = NewLoadPattern(s)
+	_, err = NewLoad(s)
 	require.NoError(t, err)
 	// Thirds that fill the period by rounding.
-	_, err = NewLoadPattern(LoadSpec{PeriodS: 0.3, Phases: []LoadPhase{{"a", 1, 0.1, 1}, {"b", 1, 0.1, 1}, {"c", 1, 0.1, 1}}})
+	_, err = NewLoad(LoadSpec{PeriodS: 0.3, Phases: []LoadPhase{{"a", 1, 0.1, 1}, {"b", 1, 0.1, 1}, {"c", 1, 0.1, 1}}})
 	require.NoError(t, err)
 	// The caller's slice stays the caller's.
 	ph := []LoadPhase{{"on", 0.1, 1, 1}}

@@ -58,7 +58,7 @@ func (p Point) EfficiencyFrac() float64 {
 	return p.LoadW() / in
 }
 
-// A Supply feeds a rail from a higher or lower voltage: a LinearRegulator or a
+// A Supply feeds a rail from a higher or lower voltage: a Linear or a
 // Converter. InputA returns the current in A it takes at an input voltage while
 // it delivers a load current.
 type Supply interface {

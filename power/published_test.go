@@ -11,9 +11,9 @@ import (
 )
 
 // ideal returns a linear part without dropout that gives outputV.
-func ideal(t *testing.T, outputV, quiescentA float64) LinearRegulator {
+func ideal(t *testing.T, outputV, quiescentA float64) Linear {
 	t.Helper()
-	r, err := NewLinearRegulator(LinearSpec{SetV: outputV, QuiescentA: quiescentA, MaxInputV: 40, CurrentLimitA: 2, MaxJunctionC: 150})
+	r, err := NewLinear(LinearSpec{SetV: outputV, QuiescentA: quiescentA, MaxInputV: 40, CurrentLimitA: 2, MaxJunctionC: 150})
 	require.NoError(t, err)
 	return r
 }
@@ -72,7 +72,7 @@ func TestPartsOfASimulatedChain(t *testing.T) {
 	worst := 0.0
 	refdata.Each(t, "power/chain_parts", func(r *refdata.Row) {
 		name := r.S("case")
-		reg, err := NewLinearRegulator(LinearSpec{SetV: r.F("setV"), DropoutV: r.F("dropoutV"), DropoutOhm: r.F("dropoutOhm"),
+		reg, err := NewLinear(LinearSpec{SetV: r.F("setV"), DropoutV: r.F("dropoutV"), DropoutOhm: r.F("dropoutOhm"),
 			QuiescentA: r.F("quiescentA"), MaxInputV: 40, CurrentLimitA: 1})
 		require.NoError(t, err)
 		p := reg.AtOhm(r.F("inputV"), r.F("loadOhm"))
@@ -149,7 +149,7 @@ func TestDiodeSheetHot(t *testing.T) {
 
 func TestPublishedLoadPattern(t *testing.T) {
 	refdata.Each(t, "power/load_pattern", func(r *refdata.Row) {
-		p, err := NewLoadPattern(LoadSpec{PeriodS: r.F("periodS"), AsleepA: r.F("asleepA"), Phases: []LoadPhase{
+		p, err := NewLoad(LoadSpec{PeriodS: r.F("periodS"), AsleepA: r.F("asleepA"), Phases: []LoadPhase{
 			{Name: "first", CurrentA: r.F("firstA"), DurationS: r.F("firstS"), RepeatCount: 1},
 			{Name: "second", CurrentA: r.F("secondA"), DurationS: r.F("secondS"), RepeatCount: 1}}})
 		require.NoError(t, err)

@@ -48,7 +48,7 @@ func (c Cooling) PowerW(junctionC float64) float64 {
 
 // AllowedW returns the heat in W at which the rated junction temperature is
 // reached. NaN if the sheet gave no rating or the cooling fails Check.
-func (r LinearRegulator) AllowedW(c Cooling) float64 {
+func (r Linear) AllowedW(c Cooling) float64 {
 	if r.s.MaxJunctionC == 0 {
 		return math.NaN()
 	}
@@ -62,7 +62,7 @@ func (r LinearRegulator) AllowedW(c Cooling) float64 {
 //
 // 0 if its own current alone is too much or the input is in dropout; NaN if
 // the input is negative, NaN or above the maximum, or limitW is negative or NaN.
-func (r LinearRegulator) LargestLoadA(inputV, limitW float64) float64 {
+func (r Linear) LargestLoadA(inputV, limitW float64) float64 {
 	if !(inputV >= 0 && inputV <= r.s.MaxInputV && limitW >= 0) {
 		return math.NaN()
 	}
@@ -88,7 +88,7 @@ func (r LinearRegulator) LargestLoadA(inputV, limitW float64) float64 {
 // NaN if there is none because even the lowest regulating input heats the part
 // more, if the load exceeds the current limit, or if an argument is negative or
 // NaN.
-func (r LinearRegulator) LargestInputV(loadA, limitW float64) float64 {
+func (r Linear) LargestInputV(loadA, limitW float64) float64 {
 	if !(loadA >= 0 && loadA <= r.s.CurrentLimitA && limitW >= 0) {
 		return math.NaN()
 	}
@@ -113,7 +113,7 @@ func (r LinearRegulator) LargestInputV(loadA, limitW float64) float64 {
 // Without ShutdownC, or with a cooling that fails its Check, the state is
 // Unknown. If the own current alone holds the shutdown temperature the output
 // is 0.
-func (r LinearRegulator) AtHot(inputV, loadOhm float64, c Cooling) Point {
+func (r Linear) AtHot(inputV, loadOhm float64, c Cooling) Point {
 	if r.s.ShutdownC == 0 || !c.usable() {
 		return unknownPoint
 	}

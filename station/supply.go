@@ -32,7 +32,7 @@ type feeder struct {
 	index      int // in the description
 	from, rail string
 	outV       float64
-	linear     power.LinearRegulator
+	linear     power.Linear
 	converter  power.Converter
 	isLinear   bool
 }
@@ -41,7 +41,7 @@ type loadOn struct {
 	name    string
 	index   int
 	rail    string
-	pattern power.LoadPattern
+	pattern power.Load
 	asleepA float64
 	awakeA  float64
 	awakeS  float64
@@ -77,7 +77,7 @@ func newSupply(d *Description) *supply {
 		f := feeder{name: r.Name, index: i, from: r.From, rail: r.Rail, outV: *r.OutV, isLinear: r.Kind == "linear"}
 		var err error
 		if f.isLinear {
-			f.linear, err = power.NewLinearRegulator(power.LinearSpec{
+			f.linear, err = power.NewLinear(power.LinearSpec{
 				SetV: *r.OutV, DropoutV: *r.DropoutV, QuiescentA: *r.IdleA, MaxInputV: *r.InputMaxV, CurrentLimitA: 20,
 			})
 		} else {
@@ -174,7 +174,7 @@ func newLoad(l *Load) (loadOn, error) {
 		spec.Phases = append(spec.Phases, power.LoadPhase{Name: "retry", CurrentA: get(l.AwakeA), DurationS: get(l.RetryS), RepeatCount: get(l.AwayFrac)})
 	}
 	var err error
-	on.pattern, err = power.NewLoadPattern(spec)
+	on.pattern, err = power.NewLoad(spec)
 	return on, err
 }
 

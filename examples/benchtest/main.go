@@ -196,6 +196,6 @@ func sheet(o *options) (p bench.Part, err error) {
 	if p.Name == "" {
 		p.Name = fmt.Sprintf("a part of %.4g V by the sheet given", s.SetV)
 	}
-	p.Linear, err = power.NewLinearRegulator(s)
+	p.Linear, err = power.NewLinear(s)
 	return p, err
 }

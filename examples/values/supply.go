@@ -16,7 +16,7 @@ import (
 
 func powerNumbers(l *list) {
 	l.in("power")
-	linear := must[power.LinearRegulator](l)(power.NewLinearRegulator(power.LinearSpec{SetV: 5, BandPct: 2, DropoutV: 1.05, DropoutOhm: 0.2,
+	linear := must[power.Linear](l)(power.NewLinear(power.LinearSpec{SetV: 5, BandPct: 2, DropoutV: 1.05, DropoutOhm: 0.2,
 		QuiescentA: 0.005, GroundRatio: 0.01, MaxInputV: 20, CurrentLimitA: 0.8, MaxJunctionC: 125, ShutdownC: 150}))
 	converter := must[power.Converter](l)(power.NewConverter(power.ConverterSpec{OutputV: 5, MaxInputV: 24, HeadroomV: 0.3, QuiescentA: 1e-4,
 		LimitA: 1, CurveInputV: 7.2, Curve: []power.EfficiencyPoint{{LoadA: 1e-3, EfficiencyFrac: 0.78}, {LoadA: 0.1, EfficiencyFrac: 0.91}, {LoadA: 1, EfficiencyFrac: 0.86}}}))
@@ -53,7 +53,7 @@ func powerNumbers(l *list) {
 			l.add(fmt.Sprintf("charger %g W %g V OutputA", w, v), charger.OutputA(w, v))
 		}
 	}
-	load := must[power.LoadPattern](l)(power.NewLoadPattern(power.LoadSpec{PeriodS: 600, AsleepA: 20e-6, Phases: []power.LoadPhase{
+	load := must[power.Load](l)(power.NewLoad(power.LoadSpec{PeriodS: 600, AsleepA: 20e-6, Phases: []power.LoadPhase{
 		{Name: "awake", CurrentA: 0.040, DurationS: 5, RepeatCount: 1}, {Name: "retry", CurrentA: 0.25, DurationS: 4, RepeatCount: 0.2},
 	}}))
 	l.methods("load", load)
@@ -101,7 +101,7 @@ func powerPartsNumbers(l *list) {
 
 	l.in("power/parts")
 	for _, p := range parts.Linears() {
-		r := must[power.LinearRegulator](l)(power.NewLinearRegulator(p.Spec))
+		r := must[power.Linear](l)(power.NewLinear(p.Spec))
 		l.add(p.Name+" "+p.Maker, r.At(p.Spec.SetV+1.5, 0.03))
 	}
 	for _, p := range parts.Diodes() {

@@ -24,7 +24,7 @@ func ExampleLinears() {
 		if !strings.Contains(p.Name, "1117") {
 			continue
 		}
-		r, err := power.NewLinearRegulator(p.Spec)
+		r, err := power.NewLinear(p.Spec)
 		if err != nil {
 			fmt.Println(err)
 			return
@@ -56,7 +56,7 @@ func ExampleFindLinear() {
 			fmt.Println(err)
 			return
 		}
-		r, err := power.NewLinearRegulator(p.Spec)
+		r, err := power.NewLinear(p.Spec)
 		if err != nil {
 			fmt.Println(err)
 			return

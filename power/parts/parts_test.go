@@ -21,7 +21,7 @@ func TestEveryLinearIsUsableAndNamesItsSheet(t *testing.T) {
 		seen[p.Name] = true
 		require.NotEmpty(t, p.Maker, p.Name)
 		require.NotEmpty(t, p.Sheet, p.Name)
-		r, err := power.NewLinearRegulator(p.Spec)
+		r, err := power.NewLinear(p.Spec)
 		require.NoError(t, err, p.Name)
 		require.LessOrEqual(t, p.OperatingV, p.Spec.MaxInputV, p.Name)
 		at := r.At(p.Spec.SetV+r.DropoutV(0.05)+1e-9, 0.05)
@@ -54,7 +54,7 @@ func TestLM1117SheetValues(t *testing.T) {
 	// at most at 100, 500 and 800 mA. The line through the outer two leaves
 	// the middle one 7 mV below, within half its last digit of 50 mV steps.
 	p, _ := FindLinear("LM1117I-5.0")
-	r, err := power.NewLinearRegulator(p.Spec)
+	r, err := power.NewLinear(p.Spec)
 	require.NoError(t, err)
 	require.InDelta(t, 1.30, r.DropoutV(0.1), 1e-12)
 	require.InDelta(t, 1.35, r.DropoutV(0.5), 0.0075)
@@ -68,7 +68,7 @@ func TestPublishedSheets(t *testing.T) {
 	refdata.Each(t, "power/parts/sheet", func(r *refdata.Row) {
 		p, err := FindLinear(r.S("part"))
 		require.NoError(t, err)
-		reg, err := power.NewLinearRegulator(p.Spec)
+		reg, err := power.NewLinear(p.Spec)
 		require.NoError(t, err)
 		lo, hi := reg.BandV()
 		got, ok := map[string]float64{"lowest output": lo, "highest output": hi, "dropout": reg.DropoutV(r.F("loadA")), "own current": p.Spec.QuiescentA,
@@ -178,7 +178,7 @@ func FuzzFind(f *testing.F) {
 		}
 		// Every preset makes a part; another sheet's points may not.
 		for _, p := range Linears() {
-			r, err := power.NewLinearRegulator(p.Spec)
+			r, err := power.NewLinear(p.Spec)
 			if err != nil {
 				t.Fatalf("%s: %v", p.Name, err)
 			}

@@ -25,7 +25,7 @@ func lm1117(t testing.TB) Part {
 	t.Helper()
 	preset, err := parts.FindLinear("LM1117I-5.0")
 	require.NoError(t, err)
-	reg, err := power.NewLinearRegulator(preset.Spec)
+	reg, err := power.NewLinear(preset.Spec)
 	require.NoError(t, err)
 	return Part{
 		Name: preset.Name, Linear: reg, AccuracyLowV: 6.5, AccuracyHighV: 12, QuiescentTypicalA: 5e-3,
@@ -116,7 +116,7 @@ func TestCommonPracticeCase(t *testing.T) {
 
 func TestPublishedDissipation(t *testing.T) {
 	refdata.Each(t, "station/bench/dissipation", func(r *refdata.Row) {
-		reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: r.F("outputV"), QuiescentA: r.F("ownA"), MaxInputV: 20, CurrentLimitA: 5})
+		reg, err := power.NewLinear(power.LinearSpec{SetV: r.F("outputV"), QuiescentA: r.F("ownA"), MaxInputV: 20, CurrentLimitA: 5})
 		require.NoError(t, err)
 		b := mustBench(t, Part{Linear: reg, QuiescentTypicalA: r.F("ownA")}, Meters{})
 		in := NewRow()
@@ -268,7 +268,7 @@ func TestThermalLimiting(t *testing.T) {
 	spec := p.Linear.Spec()
 	spec.ShutdownC = 160
 	var err error
-	p.Linear, err = power.NewLinearRegulator(spec)
+	p.Linear, err = power.NewLinear(spec)
 	require.NoError(t, err)
 	b := mustBench(t, p, handMeters)
 	// The tab stays at 112 °C while the input rises and the output falls.
@@ -516,7 +516,7 @@ func TestBadDescriptions(t *testing.T) {
 		require.True(t, errors.As(err, &re), "%s: %v", quantity, err)
 		require.Equal(t, quantity, re.Quantity)
 	}
-	bad("set output voltage", func(p *Part, _ *Meters) { p.Linear = power.LinearRegulator{} })
+	bad("set output voltage", func(p *Part, _ *Meters) { p.Linear = power.Linear{} })
 	_, err := New(Part{}, handMeters)
 	require.EqualError(t, err, "set output voltage 0 V is outside 0.5..60 V")
 	bad("voltmeter's error", func(_ *Part, m *Meters) { m.VoltPct = 21 })

@@ -52,7 +52,7 @@ func TestRanges(t *testing.T) {
 // plainPart has round numbers: 5 V ± 4 %, dropout 1.25 V at any load, 1 A, 20 V.
 func plainPart(t testing.TB, shutdownC float64) Part {
 	t.Helper()
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.25, MaxInputV: 20, CurrentLimitA: 1, MaxJunctionC: 125, ShutdownC: shutdownC})
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.25, MaxInputV: 20, CurrentLimitA: 1, MaxJunctionC: 125, ShutdownC: shutdownC})
 	require.NoError(t, err)
 	return Part{Linear: reg, AccuracyLowV: 6.5, AccuracyHighV: 12, JunctionCaseLowKPerW: 10, JunctionCaseHighKPerW: 10}
 }
@@ -146,7 +146,7 @@ func TestContradictionEdge(t *testing.T) {
 
 func TestUncertaintyByHand(t *testing.T) {
 	p := plainPart(t, 0)
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.25, QuiescentA: 0.012, GroundRatio: 0.1, MaxInputV: 20, CurrentLimitA: 1})
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.25, QuiescentA: 0.012, GroundRatio: 0.1, MaxInputV: 20, CurrentLimitA: 1})
 	require.NoError(t, err)
 	p.Linear, p.QuiescentTypicalA = reg, 0.004
 	b := mustBench(t, p, Meters{VoltPct: 1, VoltFloorV: 0.01, CurrentPct: 2, CurrentFloorA: 0.001, LoadPct: 5})
@@ -614,7 +614,7 @@ func TestMissingIsNamedOnlyIfMissing(t *testing.T) {
 }
 
 func TestShortOfALowDropoutPart(t *testing.T) {
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 3.3, BandPct: 3, DropoutV: 0.05, MaxInputV: 6, CurrentLimitA: 0.25})
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 3.3, BandPct: 3, DropoutV: 0.05, MaxInputV: 6, CurrentLimitA: 0.25})
 	require.NoError(t, err)
 	perfect := mustBench(t, Part{Linear: reg}, Meters{})
 	coarse := mustBench(t, Part{Linear: reg}, Meters{VoltFloorV: 0.01 * math.Sqrt(3)}) // 0.02 V, 0.0283 V for a difference

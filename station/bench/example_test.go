@@ -12,7 +12,7 @@ import (
 // theBench is a 5 V part of the 1117 family in SOT-223 and hand-held meters.
 func theBench() (*bench.Bench, error) {
 	preset, _ := parts.FindLinear("LM1117I-5.0")
-	reg, err := power.NewLinearRegulator(preset.Spec)
+	reg, err := power.NewLinear(preset.Spec)
 	if err != nil {
 		return nil, err
 	}

@@ -68,7 +68,7 @@ func TestExpectHoldsEveryGoodPart(t *testing.T) {
 	spec := p.Linear.Spec()
 	spec.GroundRatio = 0.02
 	var err error
-	p.Linear, err = power.NewLinearRegulator(spec)
+	p.Linear, err = power.NewLinear(spec)
 	require.NoError(t, err)
 	b := mustBench(t, p, Meters{})
 	const rounding = 1e-12
@@ -78,7 +78,7 @@ func TestExpectHoldsEveryGoodPart(t *testing.T) {
 			good.SetV, good.BandPct = set, 0
 			good.DropoutV, good.DropoutOhm = spec.DropoutV*dropped, spec.DropoutOhm*dropped
 			good.QuiescentA, good.GroundRatio = spec.QuiescentA*dropped, spec.GroundRatio*dropped
-			reg, err := power.NewLinearRegulator(good)
+			reg, err := power.NewLinear(good)
 			require.NoError(t, err)
 			for in := 0.5; in <= 20; in += 0.25 {
 				for _, ohm := range []float64{7, 10, 30, 500} {
@@ -102,7 +102,7 @@ func TestExpectCountsTheGroundCurrent(t *testing.T) {
 	spec := p.Linear.Spec()
 	spec.GroundRatio = 0.2
 	spec.BandPct = 20 // 4 to 6 V
-	reg, err := power.NewLinearRegulator(spec)
+	reg, err := power.NewLinear(spec)
 	require.NoError(t, err)
 	p.Linear = reg
 	e := mustBench(t, p, Meters{}).Expect(row(9.5, math.NaN(), 8, 30))
@@ -115,7 +115,7 @@ func TestExpectCountsTheLeastOwnCurrent(t *testing.T) {
 	p := lm1117(t)
 	spec := p.Linear.Spec()
 	spec.QuiescentA = 0.006
-	reg, err := power.NewLinearRegulator(spec)
+	reg, err := power.NewLinear(spec)
 	require.NoError(t, err)
 	p.Linear = reg
 	e := mustBench(t, p, Meters{}).Expect(row(9, math.NaN(), 30, 30))

@@ -12,7 +12,7 @@ import (
 // does not give are 0; what they would decide is then not decided.
 type Part struct {
 	Name   string
-	Linear power.LinearRegulator // set voltage, tolerance, largest dropout and own current, limits
+	Linear power.Linear // set voltage, tolerance, largest dropout and own current, limits
 	// AccuracyLowV and AccuracyHighV are the input range in which the output
 	// tolerance holds; both 0 if the sheet does not say.
 	AccuracyLowV, AccuracyHighV float64

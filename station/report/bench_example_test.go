@@ -17,7 +17,7 @@ import (
 // benchReport judges three readings of a 5 V part, the last of them low.
 func benchReport() bench.Report {
 	preset, _ := parts.FindLinear("LM1117I-5.0")
-	reg, err := power.NewLinearRegulator(preset.Spec)
+	reg, err := power.NewLinear(preset.Spec)
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -539,7 +539,7 @@ func TestBenchWithoutARatedJunction(t *testing.T) {
 	spec := r.Part.Linear.Spec()
 	spec.MaxJunctionC = 0
 	var err error
-	r.Part.Linear, err = power.NewLinearRegulator(spec)
+	r.Part.Linear, err = power.NewLinear(spec)
 	require.NoError(t, err)
 	d := drawnBench(t, r)
 	require.NotContains(t, d.words, "Rated junction")

@@ -23,7 +23,7 @@ func benchOf5V(t testing.TB) *bench.Bench {
 	t.Helper()
 	preset, err := sheets.FindLinear("LM1117I-5.0")
 	require.NoError(t, err)
-	reg, err := power.NewLinearRegulator(preset.Spec)
+	reg, err := power.NewLinear(preset.Spec)
 	require.NoError(t, err)
 	b, err := bench.New(bench.Part{
 		Name: preset.Name, Linear: reg, AccuracyLowV: 6.5, AccuracyHighV: 12, QuiescentTypicalA: 5e-3,
