@@ -3,11 +3,11 @@
 // the rhythm of a load. Each is a value made once from the numbers of its data
 // sheet, validated then, and asked afterwards for its operating point.
 //
-//	Linear  min(set, input - dropout); heat (Vin-Vout)·I + Vin·Iq; limiting by current and by temperature
+//	Linear           min(set, input - dropout); heat (Vin-Vout)·I + Vin·Iq; limiting by current and by temperature
 //	Diode            Shockley equation with series resistance and temperature, or through two points of a sheet
 //	Converter        a sheet's efficiency curve with idle current and headroom; BreakEvenA against a linear part
 //	Charger          input hold voltage, set-point, current limit; a pack that tapers; a panel off its best voltage
-//	Load          asleep, awake, peak, retry: mean, peak, per day, and through a supply's efficiency at each
+//	Load             asleep, awake, peak, retry: mean, peak, per day, and through a supply's efficiency at each
 //
 // Limits are always inputs. A family number such as 1117 covers parts whose
 // largest input ranges from 7 to 20 V; package power/parts lists some sheets.
