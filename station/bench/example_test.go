@@ -103,6 +103,32 @@ func ExampleBench_Judge_wrongWay() {
 	// cannot tell - missing: 3 more rows that regulate clearly within the band; an input above 6.59 V: in dropout a part shows nothing of its regulation
 }
 
+// Only the heat was noted.
+//
+// Given: 13.5 V in, 30 ohm, 1.29 W.
+// Find: the output.
+//
+//	(Vin - Vout)·Vout/R = P, Vout = (13.5 ∓ √(13.5² - 4·30·1.29))/2
+//
+// The heat alone cannot tell the two apart; a 5 V part cannot stand at 9.37 V.
+//
+// Source: P = (Vin - Vout) I solved for Vout (common practice, no published
+// source).
+func ExampleBench_Judge_derived() {
+	b, err := theBench()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	row := bench.NewRow()
+	row.InputV, row.LoadOhm, row.OwnW = 13.5, 30, 1.29
+	v := b.Judge([]bench.Row{row}).Rows[0]
+	fmt.Printf("derived: %v, %.2f V\n%s\n", v.Derived, v.Row.OutputV, v.Reason)
+	// Output:
+	// derived: true, 4.13 V
+	// the output was not measured; 1.29 W into 30 ohm at 13.5 V mean 4.13 V or 9.37 V, own current neglected; the output of 4.13 V is below 4.8 V, but the sheet promises that only from 6.5 to 12 V of input
+}
+
 // A part that fails in the third row. The wrong way: to go on with the load
 // connected.
 //
