@@ -221,7 +221,7 @@ func ExampleModel_Run() {
 		return
 	}
 	month, ratio := y.WorstMonth()
-	fmt.Printf("%.0f h without service; %v offers %.1f times the need\n", y.LostH, time.Month(month+1), ratio)
+	fmt.Printf("%.0f h without service; %v offers %.1f times the need\n", y.LostH, month, ratio)
 	fmt.Printf("served %.0f Wh of %.0f Wh taken, %.0f Wh heat in the regulator\n", y.Energy.ServedWh, y.Energy.TakenWh, y.Energy.RegulatorWh)
 	fmt.Println("less than a milliwatt-hour unaccounted for:", math.Abs(y.Energy.ResidualWh()) < 1e-3)
 	// Output:

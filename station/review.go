@@ -17,6 +17,19 @@ type Review struct {
 	Name     string
 	Findings []Finding // in the order of the topics
 	Year     *Year     // nil if the description does not suffice for it
+
+	model *Model
+	sun   *Sunlight
+}
+
+// Basis gives what the review was made from, for pictures of it: the model, and the
+// sunlight of the year, which is nil without a year. All are nil for a Review that
+// NewReview did not make.
+func (r *Review) Basis() (*Model, *Weather, *Sunlight) {
+	if r.sun == nil {
+		return r.model, nil, nil
+	}
+	return r.model, r.sun.weather, r.sun
 }
 
 // Ranked returns the findings in the order of urgency.
@@ -45,7 +58,7 @@ func NewReview(d *Description, o Options) (*Review, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reviewer{p: p, d: p.d, o: o, out: &Review{Name: d.Name}}
+	r := &reviewer{p: p, d: p.d, o: o, out: &Review{Name: d.Name, model: p}}
 	if err := r.prepareYear(); err != nil {
 		return nil, err
 	}
@@ -146,8 +159,10 @@ func (r *reviewer) prepareYear() error {
 		return err
 	}
 	r.sun = sun
+	r.out.sun = sun
 	r.out.Year, err = r.p.Run(sun, r.o.Seed)
 	if err != nil {
+		r.out.sun = nil
 		// The trims are so far off that a year has no meaning; what to set
 		// says so in its own words.
 		f := finding(CannotTell, TopicYear, "service through the year")

@@ -41,7 +41,7 @@ func (r *reviewer) judgeYear() {
 			y.Energy.TakenWh/1000, y.Energy.DiodeWh/1000, y.Energy.ChargerWh/1000, y.Energy.PackWh/1000, y.Energy.RegulatorWh/1000,
 			(y.Energy.IdleWh+y.Energy.BootWh)/1000, y.Energy.ServedWh/1000, y.Energy.StoredWh/1000),
 	}
-	f.Reason = fmt.Sprintf("needs %.1f Wh a day; worst month %s, in which the panel offers %.2f times the need", needDay, time.Month(month+1), ratio)
+	f.Reason = fmt.Sprintf("needs %.1f Wh a day; worst month %s, in which the panel offers %.2f times the need", needDay, month, ratio)
 	if y.HiddenBeamH > 0 && y.BeamH > 0 {
 		f.Reason += fmt.Sprintf("; the skyline hides %.0f of %.0f sunny hours a year", y.HiddenBeamH, y.BeamH)
 	}
@@ -198,13 +198,13 @@ func (r *reviewer) darkDays(needDay float64) {
 }
 
 // yearAdvice names the levers, the largest first.
-func (r *reviewer) yearAdvice(month int, ratio, needDay float64) string {
-	s := fmt.Sprintf("in %s the panel offers nothing at the voltage it is held at: set the charger's input first", time.Month(month+1))
+func (r *reviewer) yearAdvice(month time.Month, ratio, needDay float64) string {
+	s := fmt.Sprintf("in %s the panel offers nothing at the voltage it is held at: set the charger's input first", month)
 	switch {
 	case ratio >= 1:
 		s = "the means suffice, the runs of dark days do not: more cells, or less load in them"
 	case ratio > 0:
-		s = fmt.Sprintf("in %s the need exceeds the offer %.1f times: bring the load below %.1f Wh a day (sleep between readings)", time.Month(month+1), 1/ratio, needDay*ratio*0.8)
+		s = fmt.Sprintf("in %s the need exceeds the offer %.1f times: bring the load below %.1f Wh a day (sleep between readings)", month, 1/ratio, needDay*ratio*0.8)
 	}
 	if y := r.out.Year; y.HiddenBeamH > 0.1*y.BeamH {
 		s += ", move the panel out of the skyline's shadow"

@@ -94,15 +94,15 @@ func (y *Year) KeptFrac() float64 {
 	return y.Energy.OfferedWh / y.Energy.PossibleWh
 }
 
-// WorstMonth is the month, 0 for January, with the smallest ratio of offered
-// energy to the energy that running needs.
-func (y *Year) WorstMonth() (month int, offeredRatio float64) {
-	offeredRatio = math.Inf(1)
+// WorstMonth is the month with the smallest ratio of offered energy to the energy
+// that running needs. With no need at all it is January, and the ratio infinite.
+func (y *Year) WorstMonth() (month time.Month, offeredRatio float64) {
+	month, offeredRatio = time.January, math.Inf(1)
 	for m := range y.Months {
 		e := &y.Months[m].Energy
 		if need := e.ServedWh + e.RegulatorWh + e.UnservedWh + e.IdleWh; need > 0 {
 			if r := e.OfferedWh / need; r < offeredRatio {
-				month, offeredRatio = m, r
+				month, offeredRatio = time.Month(m+1), r
 			}
 		}
 	}

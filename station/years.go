@@ -5,6 +5,7 @@ import (
 	"math"
 	"runtime"
 	"sync"
+	"time"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
@@ -17,7 +18,7 @@ type Outcome struct {
 	RestartCount int     // starts after an outage
 	LowestSoC    float64 // lowest state of charge, 0..1
 	FrostChargeH float64 // hours of charging with the cells below their charge window
-	WorstMonth   int     // 0 for January
+	WorstMonth   time.Month
 	OfferedRatio float64 // in the worst month, offered energy over need
 }
 

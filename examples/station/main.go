@@ -123,7 +123,7 @@ func compose(ctx context.Context, path string, o options, b, page io.Writer, pro
 		return err
 	}
 	if o.html != "" {
-		if err := report.HTML(page, d, r, so); err != nil {
+		if err := report.HTML(page, r); err != nil {
 			return err
 		}
 	}

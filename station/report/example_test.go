@@ -38,7 +38,7 @@ func ExampleHTML() {
 		log.Fatal(err)
 	}
 	var page bytes.Buffer
-	if err := report.HTML(&page, d, r, o); err != nil {
+	if err := report.HTML(&page, r); err != nil {
 		log.Fatal(err)
 	}
 	for _, m := range regexp.MustCompile(`<svg role="img" aria-label="([^"]*)"`).FindAllStringSubmatch(page.String(), -1) {

@@ -28,33 +28,23 @@ var page = template.Must(template.New("page").Parse(pageText))
 // reader's choice of light or dark and can be printed. A picture for which the
 // description does not suffice is replaced by a line that names what to add.
 //
-// The review must be that of the description with the same options: the
-// pictures are drawn from both. An error is one of the description or of the
-// weather; nothing is written then.
-func HTML(w io.Writer, d *station.Description, r *station.Review, o station.Options) error {
-	m, err := station.Compile(d)
-	if err != nil {
-		return err
-	}
-	weather := o.Weather
-	if weather == nil && r.Year != nil {
-		if weather, err = m.Synthetic(o.Seed); err != nil {
-			return err
-		}
-	}
-	var sun *station.Sunlight
-	if r.Year != nil {
-		if sun, err = m.Sunlight(weather); err != nil {
-			return err
-		}
+// The error is ErrNoBasis for a review that station.NewReview did not make, or that of
+// the writer.
+func HTML(w io.Writer, r *station.Review) error {
+	m, weather, sun := r.Basis()
+	if m == nil {
+		return ErrNoBasis
 	}
 	var b bytes.Buffer
 	if err := page.Execute(&b, compose(m, r, weather, sun)); err != nil {
 		return err
 	}
-	_, err = w.Write(b.Bytes())
+	_, err := w.Write(b.Bytes())
 	return err
 }
+
+// ErrNoBasis is returned by HTML for a review without a model to draw.
+var ErrNoBasis = errors.New("a page needs a review made by station.NewReview")
 
 // A picture is drawn, or it says why it is not.
 type picture struct {

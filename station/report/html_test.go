@@ -34,7 +34,7 @@ func reviewed(t testing.TB, d *station.Description, o station.Options) (string, 
 	r, err := station.NewReview(d, o)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, HTML(&b, d, r, o))
+	require.NoError(t, HTML(&b, r))
 	return b.String(), r
 }
 
@@ -169,7 +169,7 @@ func TestAltTextsGiveTheNumbers(t *testing.T) {
 		"mean 4.200 V", "charge limit 3.65 V a cell", "To set: 10.50 V for the pack", "The board opens at 3.90 V",
 		"The charger stands 28.0 V; the coldest open panel reaches 25.0 V.",
 		fmt.Sprintf("%.0f h without service, the longest outage %.0f h from %s.", y.LostH, y.LongestLostH, y.LongestFrom.Format("2 January")),
-		fmt.Sprintf("The worst is %s", monthWords[month]), fmt.Sprintf("%.2f times the need", ratio),
+		fmt.Sprintf("The worst is %s", monthWords[month-1]), fmt.Sprintf("%.2f times the need", ratio),
 		fmt.Sprintf("%.2f taken and %.2f served", y.Energy.TakenWh/1000, y.Energy.ServedWh/1000),
 		"on 21 December 0.0 and 8.1 h",
 		"junction ≤ 125 °C",
@@ -223,7 +223,7 @@ func TestWordsOfTheUserStayWords(t *testing.T) {
 	r, err := station.NewReview(d, station.Options{Seed: 1})
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, HTML(&b, d, r, station.Options{Seed: 1}))
+	require.NoError(t, HTML(&b, r))
 	page := b.String()
 	require.NotContains(t, page, "<script")
 	require.NotContains(t, page, "<img")
@@ -330,14 +330,9 @@ func TestShortWeather(t *testing.T) {
 	require.NotContains(t, page, `<th scope="row">May</th>`)
 }
 
-func TestWrongDescriptionWritesNothing(t *testing.T) {
-	d := demo(t)
-	r, err := station.NewReview(d, station.Options{Seed: 1})
-	require.NoError(t, err)
-	bad := demo(t)
-	bad.Panel.VmpV = station.Of(22.5)
+func TestReviewWithoutBasisWritesNothing(t *testing.T) {
 	var b bytes.Buffer
-	require.Error(t, HTML(&b, bad, r, station.Options{Seed: 1}))
+	require.ErrorIs(t, HTML(&b, &station.Review{Name: "by hand"}), ErrNoBasis)
 	require.Zero(t, b.Len())
 }
 
@@ -350,7 +345,7 @@ func TestWriteErrorsAreReturned(t *testing.T) {
 	r, err := station.NewReview(d, station.Options{Seed: 1})
 	require.NoError(t, err)
 	for name, err := range map[string]error{
-		"page": HTML(failing{}, d, r, station.Options{Seed: 1}), "text": Text(failing{}, r, false), "differences": Differences(failing{}, nil),
+		"page": HTML(failing{}, r), "text": Text(failing{}, r, false), "differences": Differences(failing{}, nil),
 		"years": Years(failing{}, nil, 1), "levers": Levers(failing{}, nil),
 	} {
 		require.ErrorIs(t, err, os.ErrClosed, name)

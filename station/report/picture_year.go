@@ -159,9 +159,9 @@ func harvestPicture(y *station.Year) picture {
 	if math.IsInf(ratio, 0) {
 		return pic.drawn(fmt.Sprintf("Nothing is needed; the panel offers up to %.0f Wh a day.", most), ch)
 	}
-	x := &y.Months[month]
+	x := &y.Months[month-time.January]
 	return pic.drawn(fmt.Sprintf("Offer and need of each month. The worst is %s: the panel offers %.1f Wh a day, %.2f times the need of %.1f Wh a day. Over the year it offers %.1f kWh.",
-		monthWords[month], x.OfferedWh/x.SpanH*24, ratio, needWh(&x.Energy)/x.SpanH*24, y.Energy.OfferedWh/1000), ch)
+		monthWords[month-time.January], x.OfferedWh/x.SpanH*24, ratio, needWh(&x.Energy)/x.SpanH*24, y.Energy.OfferedWh/1000), ch)
 }
 
 // lossPicture follows the year's energy from the panel to the loads.
