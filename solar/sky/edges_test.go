@@ -83,3 +83,75 @@ func TestBinsBeginAtTheirBounds(t *testing.T) {
 		require.Equal(t, i, perezBin(0, &Light{10, math.Nextafter(eps, 0) - 1, 1}), "%g", eps)
 	}
 }
+
+// TestNearlyEvenDistributionOfDays: near a mean in the middle of the range the mean of
+// the density is 1/2 + w/12, to first order in its rate w.
+func TestNearlyEvenDistributionOfDays(t *testing.T) {
+	middle := func(mean float64) float64 {
+		d := newDailyDistribution(mean)
+		return (mean-d.lo)/(d.hi-d.lo) - 0.5
+	}
+	for _, off := range []float64{-4e-6, 4e-6} {
+		lo, hi := 0.3, 0.6
+		for range 60 {
+			if mid := (lo + hi) / 2; middle(mid) < off {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		require.InDelta(t, 12*off, newDailyDistribution(lo).w, 1e-8, "%g", off)
+	}
+}
+
+// TestSunTouchesTheHorizon: about its lowest point in a summer night and its highest on
+// a winter day near the polar circle the sun crosses the horizon twice within an
+// hour; how long it is up, against its seconds. It moves by 0.3° an hour there, so
+// that the 0.001° to which a crossing is found are 12 seconds, twice.
+func TestSunTouchesTheHorizon(t *testing.T) {
+	twice := map[time.Month]int{}
+	for _, c := range []struct {
+		lat   float64
+		start time.Time
+	}{
+		{65.92, time.Date(2024, 6, 21, 0, 0, 0, 0, time.UTC)}, {65.95, time.Date(2024, 6, 21, 0, 0, 0, 0, time.UTC)},
+		{67.02, time.Date(2024, 12, 21, 12, 0, 0, 0, time.UTC)}, {67.06, time.Date(2024, 12, 21, 12, 0, 0, 0, time.UTC)},
+	} {
+		site := must(solar.NewSite(c.lat, 0, 0))(t)
+		for m := -40; m <= -20; m += 4 {
+			start := c.start.Add(time.Duration(m) * time.Minute)
+			up, crossings := 0.0, 0
+			was := site.At(start).ApparentElevationDeg > 0
+			for s := range 720 {
+				is := site.At(start.Add(time.Duration(5*s)*time.Second)).ApparentElevationDeg > 0
+				if is {
+					up += 1.0 / 720
+				}
+				if is != was {
+					crossings++
+				}
+				was = is
+			}
+			if crossings == 2 {
+				twice[c.start.Month()]++
+			}
+			_, share := SunUp(site, start, time.Hour)
+			require.InDelta(t, up, share, 0.01, "%g° at %v", c.lat, start)
+		}
+	}
+	require.Greater(t, min(twice[time.June], twice[time.December]), 5, "%v", twice)
+}
+
+// TestAllOrNothingOfALongRecord: two hours behind a wall have no beam at all, and
+// behind a hedge as much as in the open.
+func TestAllOrNothingOfALongRecord(t *testing.T) {
+	site := vienna(t)
+	r := record("2024-03-20T10:00:00Z", 600, 700, 120)
+	r.Length = 2 * time.Hour
+	m := Mount{TiltDeg: 45, FacingDeg: 180}
+	open := must(NewPlane(m))(t).Over(site, r).BeamWPerM2
+	m.Skyline = skyline(t, 0, 1, 180, 1)
+	require.InEpsilon(t, open, must(NewPlane(m))(t).Over(site, r).BeamWPerM2, 1e-12)
+	m.Skyline = skyline(t, 0, 80, 180, 80)
+	require.Zero(t, must(NewPlane(m))(t).Over(site, r).BeamWPerM2)
+}
