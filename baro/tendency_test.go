@@ -148,3 +148,20 @@ func TestWindowBeforeTheEpoch(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, 1.8, got.ChangeHPa, 1e-9)
 }
+
+// TestMiddleOfTheThreeHours: a step of 1 hPa that ends ninety minutes ago lies in the
+// first half, one that begins then in the second.
+func TestMiddleOfTheThreeHours(t *testing.T) {
+	for first, want := range map[int]Characteristic{90: RisingThenSteady, 91: FallingOrSteadyThenRising} {
+		w := ramp(t, 181, func(m int) float64 {
+			if m >= first {
+				return 1001
+			}
+			return 1000
+		}, nil)
+		got, ok := w.Tendency()
+		require.True(t, ok)
+		require.Equal(t, want, got.Characteristic, "risen from minute %d on", first)
+		require.InDelta(t, 1, got.ChangeHPa, 1e-12)
+	}
+}
