@@ -346,3 +346,25 @@ func TestInvalidSteps(t *testing.T) {
 	cold := p.Resistance(-50)
 	require.True(t, math.IsNaN(cold.QuickOhm) && math.IsNaN(cold.SettledOhm))
 }
+
+// TestLongestStepAndLargestCharger: a step of 4e7 s is one, a longer one is not; the
+// numbers of a charger end below 10 kV, 1 MA and 1 Mohm.
+func TestLongestStepAndLargestCharger(t *testing.T) {
+	p := pack(t, LiFePO4, 1.5, 2, 1)
+	s := p.At(0.5)
+	_, f := p.Charge(s, Charger{7, 1, 0.1}, 0, 4e7, 25)
+	require.NotEqual(t, Invalid, f.Stop)
+	_, f = p.Charge(s, Charger{7, 1, 0.1}, 0, math.Nextafter(4e7, 1e9), 25)
+	require.Equal(t, Invalid, f.Stop)
+	for _, c := range []Charger{{1e4, 1, 0.1}, {7, 1e6, 0.1}, {7, 1, 1e6}} {
+		_, f := p.Charge(s, c, 0, 60, 25)
+		require.Equal(t, Invalid, f.Stop, "%+v", c)
+		for _, v := range []*float64{&c.SetV, &c.MaxA, &c.SeriesOhm} {
+			if *v >= 1e4 {
+				*v = math.Nextafter(*v, 0)
+			}
+		}
+		_, f = p.Charge(s, c, 0, 60, 25)
+		require.NotEqual(t, Invalid, f.Stop, "%+v", c)
+	}
+}
