@@ -157,3 +157,33 @@ func TestSmallLoadsAreCautionedToo(t *testing.T) {
 	require.Len(t, rep.Cautions, 1)
 	require.Contains(t, rep.Cautions[0], "3.0 V and 0.3 W")
 }
+
+// TestSlipMustBeNearerThanTheTruth: at 10.1 V in and 5 V out the load's power, 5 V·I, is
+// within 2 % of the part's, 5.1 V·I; a figure of 5.06 V·I is nearer to the truth.
+func TestSlipMustBeNearerThanTheTruth(t *testing.T) {
+	b := mustBench(t, plainPart(t, 0), Meters{})
+	r := row(10.1, 5, 30, 50)
+	for volts, want := range map[float64]WattsSlip{5.06: WattsUnexplained, 5.04: WattsLoadPower} {
+		r.OwnW = volts * 5 / 30
+		require.Equal(t, want, b.judge(r).Watts, "%g V·I", volts)
+	}
+}
+
+// TestHeadroomOfExactlyTheDropout, 1.25 V, is no less than it.
+func TestHeadroomOfExactlyTheDropout(t *testing.T) {
+	v := mustBench(t, plainPart(t, 0), Meters{}).judge(row(9, 7.75, 30, 25))
+	require.Equal(t, []any{OutOfSpec, Sound}, []any{v.State, v.Strength}, v.Reason)
+}
+
+// TestNoLimitingWithoutARating: where neither a shutdown nor a rated temperature is
+// known, no junction is near it.
+func TestNoLimitingWithoutARating(t *testing.T) {
+	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.25, MaxInputV: 20, CurrentLimitA: 1})
+	require.NoError(t, err)
+	p := plainPart(t, 0)
+	p.Linear = reg
+	b := mustBench(t, p, Meters{})
+	v := b.Judge([]Row{row(10, 4.6, 10, 125), row(11, 4.4, 10, 126)}).Rows[1]
+	require.False(t, math.IsNaN(v.JunctionHighC))
+	require.Equal(t, OutOfSpec, v.State, v.Reason)
+}
