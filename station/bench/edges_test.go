@@ -113,7 +113,7 @@ func TestRegulationExactlyAsAllowed(t *testing.T) {
 	require.Equal(t, []float64{250, 250}, []float64{f.Value, f.Limit})
 	require.Equal(t, "line regulation within the sheet", f.Claim)
 	// Two volts are 2000 mV, not 2002.
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 12, BandPct: 10, DropoutV: 1.25, MaxInputV: 30, CurrentLimitA: 1})
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 12, BandPct: 10, DropoutV: 1.25, MaxInputV: 30, CurrentLimitA: 1})
 	require.NoError(t, err)
 	p.Linear = reg
 	f = finding(t, mustBench(t, p, Meters{}).Judge([]Row{row(15, 11, 50, 40), row(18, 13, 50, 40)}), "line")
@@ -123,7 +123,7 @@ func TestRegulationExactlyAsAllowed(t *testing.T) {
 
 func TestNoHeatWithoutInputOrLoad(t *testing.T) {
 	for _, c := range [][4]float64{{0, 30, 0, 0}, {9, 0, 1, 0}, {9, 0, 0, 0}} {
-		low, high := OutputFromHeat(c[0], c[1], c[2], c[3])
+		low, high := outputFromHeat(c[0], c[1], c[2], c[3])
 		require.True(t, math.IsNaN(low) && math.IsNaN(high), "%v: %g, %g", c, low, high)
 	}
 }
@@ -139,7 +139,7 @@ func TestCriticalContactCloseToTheLimit(t *testing.T) {
 
 // TestTopOfTheBandIsInTheBand, however near the input is.
 func TestTopOfTheBandIsInTheBand(t *testing.T) {
-	ldo, err := power.NewLinearRegulator(power.LinearSpec{SetV: 3.3, BandPct: 3, DropoutV: 0.05, MaxInputV: 6, CurrentLimitA: 0.25})
+	ldo, err := power.NewLinear(power.LinearSpec{SetV: 3.3, BandPct: 3, DropoutV: 0.05, MaxInputV: 6, CurrentLimitA: 0.25})
 	require.NoError(t, err)
 	for _, p := range []Part{plainPart(t, 0), {Linear: ldo}} {
 		b := mustBench(t, p, Meters{})
@@ -178,7 +178,7 @@ func TestHeadroomOfExactlyTheDropout(t *testing.T) {
 // TestNoLimitingWithoutARating: where neither a shutdown nor a rated temperature is
 // known, no junction is near it.
 func TestNoLimitingWithoutARating(t *testing.T) {
-	reg, err := power.NewLinearRegulator(power.LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.25, MaxInputV: 20, CurrentLimitA: 1})
+	reg, err := power.NewLinear(power.LinearSpec{SetV: 5, BandPct: 4, DropoutV: 1.25, MaxInputV: 20, CurrentLimitA: 1})
 	require.NoError(t, err)
 	p := plainPart(t, 0)
 	p.Linear = reg
