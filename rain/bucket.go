@@ -120,7 +120,7 @@ type Calibration struct {
 // or all at one rate, cannot tell the tip from the loss; poured too fast alone
 // it makes the tip look large. Errors: a *stationphysics.RangeError for a value
 // out of range or too few pours, a *stationphysics.ConflictError for pours at
-// one rate.
+// one rate, or whose line leaves nothing for a tip that fills slowly.
 func Calibrate(areaM2 float64, pours []Pour) (Calibration, error) {
 	if err := limit.First(areaRange.Check(areaM2), pointsRange.Check(float64(len(pours)))); err != nil {
 		return Calibration{}, err
@@ -152,6 +152,12 @@ func Calibrate(areaM2 float64, pours []Pour) (Calibration, error) {
 	}
 	slope := srd / srr
 	c := Calibration{TipMm: md - slope*mr, TipTimeS: slope * 3600}
+	if !(c.TipMm > 0) {
+		return Calibration{}, &stationphysics.ConflictError{
+			Quantities: []string{"mean water per tip", "depth of a tip by the line"}, Values: []float64{md, c.TipMm}, Units: []string{"mm", "mm"},
+			Rule: "a tip holds some water: tips of one of the pours were counted wrongly",
+		}
+	}
 	rss, sum2 := 0.0, 0.0
 	for i := range rate {
 		r := depth[i] - c.TipMm - slope*rate[i]

@@ -126,6 +126,13 @@ func TestCalibrationErrors(t *testing.T) {
 	require.True(t, errors.As(err, &ce))
 	_, err = Calibrate(0.02, []Pour{{5e-4, 120, 1000}, {5e-4, 121, 1100}, {5e-4, 119, 900}})
 	require.NoError(t, err)
+	// A hundred tips that were not counted: 25 mm in 24 tips at 180 mm/h beside 0.2
+	// mm a tip at 25 mm/h and 60 mm/h. By hand: the slope is 76.9/13217 mm per mm/h and
+	// the line at no rain 0.483 - 0.00582·88.3 = -0.03 mm.
+	_, err = Calibrate(0.02, []Pour{{5e-4, 124, 3600}, {5e-4, 121, 1500}, {5e-4, 24, 500}})
+	require.True(t, errors.As(err, &ce))
+	require.Equal(t, "depth of a tip by the line", ce.Quantities[1])
+	require.InDelta(t, -0.03, ce.Values[1], 0.005)
 }
 
 // Minutes before the epoch are minutes like any other.

@@ -1,6 +1,7 @@
 package rain
 
 import (
+	"math"
 	"time"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
@@ -38,21 +39,27 @@ func NewMinutes(spreadS float64, emit func(Minute)) (*Minutes, error) {
 	return &Minutes{ring: make([]Minute, keep), emit: emit}, nil
 }
 
-// Add spreads a tip evenly over its minutes; what is no tip is passed over. A
-// tip that reaches further back than the minutes kept puts that part into the
-// oldest one.
+// Add spreads a tip evenly over its minutes; what is no tip, or has no finite
+// depth, is passed over. A tip that reaches further back than the minutes kept
+// puts that part into the oldest one.
 func (m *Minutes) Add(c Closure) {
-	if c.Kind != Tip || !(c.DepthMm > 0) {
+	if c.Kind != Tip || !(c.DepthMm > 0) || math.IsInf(c.DepthMm, 1) {
 		return
 	}
 	m.advance(c.From, c.At)
 	span := c.At.Sub(c.From)
+	if span == math.MaxInt64 {
+		c.From = c.At.Add(-span) // longer than a Duration holds
+	}
 	if span <= 0 {
 		m.at(c.At).DepthMm += c.DepthMm
 		return
 	}
 	for from := c.From; from.Before(c.At); {
 		next := from.Truncate(time.Minute).Add(time.Minute)
+		if oldest := m.start(); next.Before(oldest) {
+			next = oldest // in one go, however long ago it began
+		}
 		if next.After(c.At) {
 			next = c.At
 		}
@@ -75,12 +82,19 @@ func (m *Minutes) Missing(from, to time.Time) {
 	}
 }
 
-// Flush hands out all minutes up to a time, to end a series.
+// Flush hands out all minutes up to a time, to end a series. If that is more
+// than a year ahead, only those that are kept: a series ends where its record
+// does.
 func (m *Minutes) Flush(to time.Time) {
 	if !m.begun {
 		return
 	}
-	for m.start().Before(to.Truncate(time.Minute)) {
+	end := minuteOf(to)
+	if m.silent(end) {
+		m.empty()
+		m.origin = end
+	}
+	for m.origin < end {
 		m.pop()
 	}
 }
@@ -95,10 +109,8 @@ const silence = 366 * 24 * time.Hour
 // more than a year of silence it hands out what is kept and begins anew.
 func (m *Minutes) advance(from, at time.Time) {
 	first, last := minuteOf(from), minuteOf(at)
-	if m.begun && last-m.origin > int64(silence/time.Minute) {
-		for range m.ring {
-			m.pop()
-		}
+	if m.begun && m.silent(last) {
+		m.empty()
 		m.begun = false
 	}
 	if !m.begun {
@@ -106,6 +118,16 @@ func (m *Minutes) advance(from, at time.Time) {
 		m.origin = max(first, last-int64(len(m.ring))+1)
 	}
 	for last-m.origin >= int64(len(m.ring)) {
+		m.pop()
+	}
+}
+
+// silent reports whether a minute lies more than the longest silence ahead.
+func (m *Minutes) silent(minute int64) bool { return minute-m.origin > int64(silence/time.Minute) }
+
+// empty hands out what is kept.
+func (m *Minutes) empty() {
+	for range m.ring {
 		m.pop()
 	}
 }

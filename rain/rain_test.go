@@ -315,6 +315,18 @@ func TestMinutesSurviveAClockJump(t *testing.T) {
 	require.Less(t, n, 600000)
 	m.Flush(noon.Add(2 * time.Hour))
 	require.Equal(t, noon.Add(2*time.Hour), m.start())
+	// Nor may a series that is ended in the far future, or a tip that began in the
+	// far past; its water is there, in the oldest minute.
+	n = 0
+	m.Flush(time.Unix(1<<50, 0))
+	require.Equal(t, len(m.ring), n)
+	sum := 0.0
+	m, err = NewMinutes(3600, func(x Minute) { sum += x.DepthMm })
+	require.NoError(t, err)
+	m.Add(Closure{Kind: Tip, From: time.Unix(-1<<50, 0), At: noon, DepthMm: 0.2})
+	m.Add(Closure{Kind: Tip, From: noon.Add(-time.Minute), At: noon, DepthMm: math.Inf(1)})
+	m.Flush(noon.Add(time.Hour))
+	require.InDelta(t, 0.2, sum, 1e-12)
 }
 
 func TestEvents(t *testing.T) {

@@ -118,11 +118,11 @@ func (v *Vector) SigmaDeg() float64 {
 
 // HourlySigmaDeg joins the scatter of four quarters of an hour to that of the
 // hour without the wander of the mean between them: the root of the mean
-// square (EPA-454/R-99-005, 6.2.2). NaN if one is negative or NaN.
+// square (EPA-454/R-99-005, 6.2.2). NaN if one is not within 0..180 degrees.
 func HourlySigmaDeg(quarterDeg [4]float64) float64 {
 	sum := 0.0
 	for _, q := range quarterDeg {
-		if !(q >= 0) {
+		if !(q >= 0 && q <= 180) {
 			return math.NaN()
 		}
 		sum += q * q
