@@ -101,7 +101,7 @@ func FuzzMinutes(f *testing.F) {
 		at := time.Unix(unix, 0)
 		tip := Closure{Kind: Tip, At: at, From: at.Add(-time.Duration(span)), DepthMm: depth}
 		m.Add(tip)
-		m.Missing(time.Unix(gapAt, 0), time.Unix(gapAt, 0).Add(time.Duration(gap)))
+		m.Missing(time.Unix(gapAt, 0), time.Unix(gapAt, 0).Add(time.Duration(gap)%(240*time.Hour)))
 		m.Add(tip)
 		m.Flush(at.Add(time.Hour))
 		m.Flush(time.Unix(to, 0))
@@ -111,7 +111,7 @@ func FuzzMinutes(f *testing.F) {
 		if total.Minutes != n || total.WetMinutes > n || math.Abs(total.DepthMm-sum) > 1e-9*sum {
 			t.Fatalf("%+v of %d minutes with %g mm", total, n, sum)
 		}
-		if most := 2 * depth; sum > most*(1+1e-9) {
+		if most := 2 * max(depth, 0); sum > most*(1+1e-9) {
 			t.Fatalf("%g mm of %g mm", sum, most)
 		}
 		wet := 0
