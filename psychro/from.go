@@ -10,7 +10,8 @@ import (
 
 // Excess says what to do with moisture above saturation over water, which
 // humidity sensors report in fog (100.3 %) and when they are stuck. The choice is
-// the caller's; New and From are those of Refuse.
+// the caller's; New and From are those of Refuse. A number that is none of these
+// is Refuse.
 type Excess uint8
 
 const (
@@ -125,6 +126,7 @@ func (e Excess) New(tempC, rhPct, pressureHPa float64) (State, error) {
 
 // From is From with the excess treated as e says. It fails as From does.
 func (e Excess) From(pressureHPa float64, a, b Given) (State, error) {
+	e = e.known()
 	if a.kind > b.kind {
 		a, b = b, a
 	}
@@ -136,6 +138,14 @@ func (e Excess) From(pressureHPa float64, a, b Given) (State, error) {
 		return State{}, conflict(a, b, rule)
 	}
 	return e.judge(t, pressureHPa, x, a, b)
+}
+
+// known takes a number that is no Excess as Refuse.
+func (e Excess) known() Excess {
+	if e > Keep {
+		return Refuse
+	}
+	return e
 }
 
 // check checks one quantity; the humidity's upper end depends on the excess.

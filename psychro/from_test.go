@@ -239,3 +239,13 @@ func TestRangesOfTheGiven(t *testing.T) {
 		require.NotContains(t, err.Error(), "?", "%v looks like nothing", v)
 	}
 }
+
+// A number that is no Excess refuses, as the zero value does.
+func TestUnknownExcessRefuses(t *testing.T) {
+	_, err := (Keep + 1).New(20, 103, 1000)
+	require.Error(t, err)
+	_, err = (Keep + 1).FromPsychrometer(Reading{TempC: 20, BulbC: 20.3, PressureHPa: 1000})
+	require.Error(t, err)
+	_, err = Keep.FromPsychrometer(Reading{TempC: 20, BulbC: 20.3, PressureHPa: 1000})
+	require.NoError(t, err)
+}

@@ -50,6 +50,7 @@ func FromPsychrometer(r Reading) (State, error) { return Refuse.FromPsychrometer
 // FromPsychrometer is FromPsychrometer with the excess treated as e says. It
 // fails as that does.
 func (e Excess) FromPsychrometer(r Reading) (State, error) {
+	e = e.known()
 	dry, wet := Temperature(r.TempC), WetBulb(r.BulbC)
 	if r.Cover == Ice {
 		wet = IceBulb(r.BulbC)

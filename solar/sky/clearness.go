@@ -81,13 +81,17 @@ func CheckHourlyShares(hourAngleDeg, sunsetAngleDeg float64) error {
 	return limit.First(hourAngleRange.Check(hourAngleDeg), sunsetRange.Check(sunsetAngleDeg))
 }
 
+// leastSunsetDeg keeps the two differences of HourlyShares apart from rounding.
+const leastSunsetDeg = 0.001
+
 // HourlyShares is the share of a mean day's global and diffuse irradiation that
 // falls in the hour about an hour angle of the sun, 15° an hour and 0 at noon:
 // the long-term profiles of Collares-Pereira & Rabl (1979, Solar Energy 22:155) and
 // Liu & Jordan (1960, Solar Energy 4:1). 0 with the sun down. NaN where
-// CheckHourlyShares has an error, and for a day without sun.
+// CheckHourlyShares has an error, and for a day without sun: one whose sun sets
+// within 0.001° of noon, a quarter of a second.
 func HourlyShares(hourAngleDeg, sunsetAngleDeg float64) (globalRatio, diffuseRatio float64) {
-	if !hourAngleRange.Holds(hourAngleDeg) || !(sunsetAngleDeg > 0) || !sunsetRange.Holds(sunsetAngleDeg) {
+	if !hourAngleRange.Holds(hourAngleDeg) || !(sunsetAngleDeg >= leastSunsetDeg) || !sunsetRange.Holds(sunsetAngleDeg) {
 		return math.NaN(), math.NaN()
 	}
 	if math.Abs(hourAngleDeg) >= sunsetAngleDeg {

@@ -102,7 +102,8 @@ func (c *Cover) beam(cosT float64) float64 {
 
 // pane is the transmittance of one surface and the glass behind it.
 func (c *Cover) pane(cosT float64) float64 {
-	cosR := math.Sqrt(1 - (1-cosT*cosT)/(c.n*c.n))
+	// Not 1 - (1-cos²θ)/n²: with an index of 1 that is 0 at grazing incidence.
+	cosR := math.Sqrt(c.n*c.n-1+cosT*cosT) / c.n
 	s := (cosT - c.n*cosR) / (cosT + c.n*cosR)
 	p := (c.n*cosT - cosR) / (c.n*cosT + cosR)
 	return math.Exp(-c.a/cosR) * (1 - (s*s+p*p)/2)
