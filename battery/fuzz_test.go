@@ -119,6 +119,9 @@ func FuzzLimits(f *testing.F) {
 			t.Fatalf("%d %v at %v °C: %v", cells, c, tempC, err)
 		}
 		limittest.ZeroIfRefused(t, p, err)
+		if known := kind >= 1 && kind <= 5 && cells >= 1 && cells <= 32; known != (len(c.Cautions(cells)) > 0) {
+			t.Fatalf("%d cautions for %d %v", len(c.Cautions(cells)), cells, c)
+		}
 		// Only what the chemistry has is a number.
 		limittest.NotInfinite(t, "pack limits", p)
 		if err == nil && math.IsNaN(p.ChargeV) == l.Charge.Exists() {

@@ -31,6 +31,11 @@ func FuzzPulse(f *testing.F) {
 		if (err == nil) != (d.check() == nil && tempC >= -40 && tempC <= 85) || !math.IsNaN(least) && !(err == nil && least >= 0 && least <= 1) {
 			t.Fatalf("browns out at %v, %v", least, err)
 		}
+		strict := d
+		strict.LeastV = 6.3
+		if sooner, err := BrownOutSoC(p, strict, tempC); err == nil && sooner < least {
+			t.Fatalf("a least voltage of 6.3 V browns out at %v, of 5 V at %v", sooner, least)
+		}
 		if mostH > 1000*period/3600 {
 			return // a thousand periods tell as much as twenty million
 		}
@@ -136,6 +141,9 @@ func FuzzString(f *testing.F) {
 		limittest.ZeroIfRefused(t, s, err)
 		if err != nil {
 			return
+		}
+		if s.Len() != 2 || s.Cell(1).CapacityAh() != otherAh {
+			t.Fatalf("%d cells, the last of %v Ah", s.Len(), s.Cell(1).CapacityAh())
 		}
 		rest, err := s.Settled([]float64{soc, otherSoC}, setV, tempC)
 		limittest.ZeroIfRefused(t, rest, err)

@@ -62,6 +62,7 @@ func FuzzDelivered(f *testing.F) {
 
 func FuzzCold(f *testing.F) {
 	f.Add(uint8(1), 9.6, 5.0, -5.0, 3600.0)
+	f.Add(uint8(1), 9.6, 1.0, 20.0, 3600.0)
 	f.Add(uint8(3), 0.0, 0.0, 60.0, 0.0)
 	f.Add(uint8(0), -1.0, math.Inf(1), 273.0, -60.0)
 	f.Add(uint8(5), math.NaN(), -2.0, -40.0, 1e6)

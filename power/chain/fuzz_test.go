@@ -75,7 +75,7 @@ func FuzzValues(f *testing.F) {
 
 // FuzzSurvey asks for every single fault of small random circuits.
 func FuzzSurvey(f *testing.F) {
-	for _, seed := range []int64{2, 31, 153, 220, 823, 1004} {
+	for _, seed := range []int64{1, 2, 4, 8, 31, 61, 153, 220, 823, 1004} {
 		f.Add(seed)
 	}
 	stock := Stock{Fuses: []Fuse{{RatedA: 1, ColdOhm: 0.1, MeltA2S: 1}}, Clamps: []Clamp{{BreakdownV: 6.8, SlopeOhm: 0.05, MaxW: 5, MaxJ: 10}}}
@@ -103,7 +103,12 @@ func FuzzSurvey(f *testing.F) {
 		for i := range s.Rows {
 			row := &s.Rows[i]
 			require.NotEmpty(t, row.EndEffect())
-			require.NotEmpty(t, row.Barrier.String())
+			require.Equal(t, row.Barrier.String(), row.Provision())
+			require.NotEmpty(t, row.Provision())
+			require.NotEmpty(t, row.FailureMode())
+			require.NotEmpty(t, row.LocalEffect())
+			require.Equal(t, row.Fault.Mode == NoFault, row.Detection() == "")
+			require.Equal(t, row.Fault.Part, row.Item())
 			for _, h := range row.Harms {
 				limittest.NotInfinite(t, "harm", h)
 				require.GreaterOrEqual(t, max(h.VoltageRatio, 0), 0.0)

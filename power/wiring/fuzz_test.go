@@ -42,6 +42,7 @@ func FuzzWire(f *testing.F) {
 	f.Add(24, 0.2, 0.75, uint8(5), 5.0, 20.0, 0.05, 0.5, 0.1, 0.5)
 	f.Add(-3, 0.001, 0.5, uint8(1), 0.0, -60.0, 0.0, 0.0, 0.0, 0.1)
 	f.Add(40, 500.0, 50.0, uint8(2), 1e6, 200.0, 1e6, 1e6, 1e6, 10.0)
+	f.Add(24, 0.2, 0.7, uint8(1), 5.0, 20.0, 0.05, 0.5, 0.1, 0.5)
 	f.Add(99, math.NaN(), 0.7, uint8(9), -1.0, 300.0, math.Inf(1), math.NaN(), -1.0, 0.0)
 	f.Fuzz(func(t *testing.T, gauge int, area, nominal float64, class uint8, length, tempC, contact, a, dropV, diameter float64) {
 		awg, err := AWG(gauge)

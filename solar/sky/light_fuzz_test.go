@@ -125,7 +125,7 @@ func FuzzOver(f *testing.F) {
 		}
 		limittest.NumberIff(t, sun && r.holds(), "Over", on)
 		limittest.NumberIff(t, sun, "IncidenceDeg", p.IncidenceDeg(mid))
-		if !sun && !p.Hidden(mid) {
+		if hidden := p.Hidden(mid); !sun && !hidden {
 			t.Fatal("a sun that is nowhere is not hidden")
 		}
 		limittest.NumberIff(t, sun && r.holds() && CheckSnow(snow) == nil, "EffectiveWPerM2", p.EffectiveWPerM2(on, snow))
