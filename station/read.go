@@ -24,6 +24,14 @@ import (
 // machine.
 const maxDescription = 1 << 20
 
+// maxKeys and maxParts bound the keys of a description and the parts between the
+// dots of one. What a decoder of TOML does grows with the square of either, so that
+// a megabyte of keys would take minutes.
+const (
+	maxKeys  = 10000
+	maxParts = 16
+)
+
 // Read reads a description in TOML. file is the name that errors carry. All
 // mistakes of the file are reported together, as InputErrors in the order of
 // their lines: unknown keys, wrong types, values out of range, unknown
@@ -40,6 +48,9 @@ func Read(in io.Reader, file string) (*Description, error) {
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	if err := isText(data); err != nil {
 		return nil, InputErrors{&InputError{File: file, Err: err}}
+	}
+	if line, err := countKeys(data); err != nil {
+		return nil, InputErrors{&InputError{File: file, Line: line, Err: err}}
 	}
 	tree := map[string]any{}
 	if err := toml.Unmarshal(data, &tree); err != nil {
@@ -358,6 +369,49 @@ func keyLines(data []byte) map[string]int {
 		}
 	}
 	return lines
+}
+
+// countKeys refuses more keys, or more parts of a key, than a description needs, with
+// the line. What is no TOML it leaves to the decoder.
+func countKeys(data []byte) (line int, err error) {
+	var p unstable.Parser
+	p.Reset(data)
+	keys := 0
+	var count func(n *unstable.Node) bool
+	count = func(n *unstable.Node) bool {
+		switch n.Kind {
+		case unstable.Table, unstable.ArrayTable, unstable.KeyValue:
+			keys++
+			parts := 0
+			for it := n.Key(); it.Next() && parts <= maxParts; parts++ {
+				line = 0
+				if keys > maxKeys || parts == maxParts {
+					line = 1 + bytes.Count(data[:p.Range(it.Node().Data).Offset], []byte{'\n'})
+				}
+			}
+			switch {
+			case keys > maxKeys:
+				err = fmt.Errorf("more than %d keys, no description needs that", maxKeys)
+			case parts > maxParts:
+				err = fmt.Errorf("a key of more than %d parts, no description needs that", maxParts)
+			case n.Kind == unstable.KeyValue:
+				return count(n.Value())
+			}
+		case unstable.InlineTable, unstable.Array:
+			for it := n.Children(); it.Next(); {
+				if !count(it.Node()) {
+					return false
+				}
+			}
+		}
+		return err == nil
+	}
+	for p.NextExpression() {
+		if !count(p.Expression()) {
+			return line, err
+		}
+	}
+	return 0, nil
 }
 
 func keyValue(p *unstable.Parser, data []byte, e *unstable.Node, table string, lines map[string]int) {
