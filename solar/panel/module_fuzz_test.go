@@ -50,7 +50,7 @@ func FuzzModule(f *testing.F) {
 		if !ok || opens(g, cell) {
 			limittest.NumberIff(t, ok && kept >= 0 && kept <= 1, "KeptBand", lowV, highV)
 		}
-		if lowV > highV || lowV < 0 || highV > c.OpenCircuitV()*(1+1e-9)+1e-9 {
+		if lowV > highV || lowV < -1e-9 || highV > c.OpenCircuitV()*(1+1e-9)+1e-9 {
 			t.Fatalf("%g..%g V keep %g, open circuit at %g V", lowV, highV, kept, c.OpenCircuitV())
 		}
 		least, most := m.DarkLeakA(v, cell)
