@@ -16,7 +16,7 @@ import (
 
 // logMB is the size of the log that TestLogOfAnySize reads, in megabytes;
 // STATIONPHYSICS_LOG_MB=1000 asks for another, as docs/robustness.md has it.
-const logMB = 32
+const logMB = 16
 
 // heapBytes are the bytes of all objects on the heap, those not collected yet
 // included.
@@ -32,7 +32,7 @@ func heapBytes() uint64 {
 // to twice what is alive, before it collects.
 func TestLogOfAnySize(t *testing.T) {
 	if testing.Short() {
-		t.Skip("reads a log of 32 MB or more")
+		t.Skip("reads a log of 16 MB or more")
 	}
 	mb := logMB
 	if s := os.Getenv("STATIONPHYSICS_LOG_MB"); s != "" {
