@@ -19,7 +19,7 @@ func TestSiteSkylineAndTrackMayBeShared(t *testing.T) {
 	noon := time.Date(2026, 6, 21, 11, 0, 0, 0, time.UTC)
 	limittest.Together(t, func() any {
 		d, err := s.DirectSun(2026, 6, 21, nil, line)
-		out := []any{s.At(noon), track.At(noon), track.From(noon).After(60), line.Hides(100, 15), d, err}
+		out := []any{s.At(noon), track.At(noon), track.Arc(noon, time.Hour), line.Hides(100, 15), d, err}
 		for at, p := range track.Every(20 * 24 * time.Hour) {
 			out = append(out, at, p)
 		}

@@ -63,19 +63,33 @@ func FuzzTrack(f *testing.F) {
 		if (step > 0) != (n > 0) {
 			t.Fatalf("%d steps of %d ns", n, step)
 		}
-		b := track.From(at)
-		span := to.Sub(at).Seconds()
-		p := b.After(after)
-		// A microsecond beside either end may be rounded to the other side.
-		if near := math.Abs(after) < 1e-5 || math.Abs(after-span) < 1e-5; !near {
-			limittest.NumberIff(t, after >= 0 && after <= span, "After", p)
+		if from, until := track.Ends(); !from.Equal(at) || !until.Equal(to) {
+			t.Fatalf("%v to %v", from, until)
 		}
-		if !math.IsNaN(p.TrueElevationDeg) {
-			if q := track.At(at.Add(time.Duration(after * 1e9))); !math.IsNaN(q.TrueElevationDeg) && math.Abs(p.TrueElevationDeg-q.TrueElevationDeg) > 1e-6 {
-				t.Fatalf("%g s after: %g° and %g°", after, p.TrueElevationDeg, q.TrueElevationDeg)
+		arc := track.Arc(at, to.Sub(at))
+		span := to.Sub(at)
+		d := arc.At(after)
+		// A millisecond beside either end may be rounded to the other side.
+		if near := math.Abs(after) < 1e-3 || math.Abs(after-span.Seconds()) < 1e-3; !near {
+			limittest.NumberIff(t, span <= 3*time.Hour && after >= 0 && after <= span.Seconds(), "Arc", d)
+		}
+		if !math.IsNaN(d.UpRatio) {
+			limittest.Finite(t, "AzimuthDeg", d.AzimuthDeg())
+			if n := d.EastRatio*d.EastRatio + d.NorthRatio*d.NorthRatio + d.UpRatio*d.UpRatio; math.Abs(n-1) > 1e-12 {
+				t.Fatalf("a direction of length %g", math.Sqrt(n))
+			}
+			q := track.At(at.Add(time.Duration(after * 1e9)))
+			if !math.IsNaN(q.TrueElevationDeg) && math.Abs(d.TrueElevationDeg-q.TrueElevationDeg) > 3e-5 { // 0.1″
+				t.Fatalf("%g s after: %g° and %g°", after, d.TrueElevationDeg, q.TrueElevationDeg)
+			}
+			e := q.Direction()
+			// Refraction sets in with a leap.
+			if leap := math.Abs(q.TrueElevationDeg-lowestSeenDeg) < 1e-3; !leap && math.Abs(e.UpRatio-d.UpRatio) > 1e-6 {
+				t.Fatalf("%+v and %+v", d, e)
 			}
 		}
-		limittest.NumberIff(t, false, "no beginning", Beginning{}.After(after))
+		none := Arc{}
+		limittest.NumberIff(t, false, "no arc", none.At(after))
 	})
 }
 

@@ -7,6 +7,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -67,6 +68,9 @@ func FuzzLongModel(f *testing.F) {
 		if err != nil {
 			return
 		}
+		m, w, sun := r.Basis()
+		require.NotNil(t, m)
+		require.Equal(t, r.Year != nil, w != nil && sun != nil)
 		require.Len(t, r.Ranked(), len(r.Findings))
 		require.LessOrEqual(t, len(r.First()), len(r.Findings))
 		require.Empty(t, Compare(r, r), "nothing changes from a review to itself")
@@ -92,7 +96,7 @@ func aYear(t *testing.T, m *Model, w *Weather, seed uint64) {
 		t.Fatalf("%v Wh of %+v are nowhere", off, y.Energy)
 	}
 	month, offered := y.WorstMonth()
-	require.True(t, month >= 0 && month < 12 && !(offered < 0), "%v %v", month, offered)
+	require.True(t, month >= time.January && month <= time.December && !(offered < 0), "%v %v", month, offered)
 	if day, err := m.HotDay(sun, y); err == nil {
 		require.NotEmpty(t, day.Hours)
 	}
@@ -136,8 +140,9 @@ func FuzzFailShare(f *testing.F) {
 		for i := range years {
 			years[i].LostH = []float64{oneH, otherH}[i%2]
 		}
-		share, low, high := FailShare(years, acceptedH)
-		limittest.NumberIff(t, n > 0, "FailShare", share, low, high)
+		fail := FailShare(years, acceptedH)
+		limittest.NumberIff(t, n > 0, "FailShare", fail)
+		share, low, high := fail.Frac, fail.LowFrac, fail.HighFrac
 		if n > 0 && !(0 <= low && low <= share && share <= high && high <= 1) {
 			t.Fatalf("%g in %g..%g of %d years", share, low, high, n)
 		}

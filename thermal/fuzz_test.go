@@ -93,9 +93,14 @@ func FuzzAnyBox(f *testing.F) {
 			limittest.NumberIff(t, false, "no box", b.InnerC(c), b.SurfaceC(c), b.NextInnerC(inner, c, step))
 			return
 		}
-		in := CheckBoxConditions(c) == nil
+		in := c.Check() == nil
 		surface, end, rise := b.SurfaceC(c), b.InnerC(c), b.RiseK(c)
 		limittest.NumberIff(t, in, "box", surface, end, rise)
+		many := make([]float64, 3)
+		b.BatchRiseK(many, []BoxConditions{{AirC: 20}, c, {SunWPerM2: 500}})
+		if in && many[1] != rise || in == math.IsNaN(many[1]) {
+			t.Fatalf("%+v in %+v: %g K, among others %g K", s, c, rise, many[1])
+		}
 		next := b.NextInnerC(inner, c, step)
 		moves := in && boxInnerTemp.Holds(inner) && boxStep.Holds(step)
 		limittest.NumberIff(t, moves, "NextInnerC", next)
@@ -127,7 +132,7 @@ func FuzzSurfaceFormulas(f *testing.F) {
 	f.Add(math.NaN(), math.NaN(), 299.0, math.Inf(1), math.NaN(), 0.4, math.NaN())
 	f.Fuzz(func(t *testing.T, air, absorptance, sun, film, longwave, wind, psi float64) {
 		s := SolAir{AirC: air, Absorptance: absorptance, SunWPerM2: sun, FilmWPerM2K: film, LongwaveK: longwave}
-		limittest.NumberIff(t, CheckSolAir(s) == nil, "SolAirC", SolAirC(s))
+		limittest.NumberIff(t, s.Check() == nil, "SolAirC", SolAirC(s))
 		limittest.NumberIff(t, CheckCharacterisation(air, film, psi) == nil, "characterised", JunctionFromTopC(air, film, psi), JunctionFromBoardC(air, film, psi))
 		e := ShieldErrorBand(sun, wind)
 		limittest.NumberIff(t, sun >= 300 && sun <= 1600 && wind >= 0 && wind <= 75, "shield", e.LowK, e.HighK)
@@ -146,7 +151,7 @@ func FuzzPlateSink(f *testing.F) {
 		s := PlateSink{HeightM: height, WidthM: width, BothSides: both, Emissivity: emissivity, AirC: air, PowerW: power}
 		k := PlateSinkKPerW(s)
 		switch {
-		case CheckPlateSink(s) != nil:
+		case s.Check() != nil:
 			limittest.NumberIff(t, false, "a plate out of range", k)
 		case !math.IsNaN(k):
 			if !(k > 0) || !(k*power <= 300*(1+1e-9)) {

@@ -78,11 +78,11 @@ func FuzzDirections(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := Series(p, speeds, directions)
+		r := p.ReportOf(speeds, directions)
 		if r.PresentCount > 3 || r.Valid != !math.IsNaN(r.MeanMPerS) {
 			t.Fatalf("%+v", r)
 		}
-		if quiet := Series(p, speeds, nil); quiet.DirectionOK || quiet.PresentCount != r.PresentCount {
+		if quiet := p.ReportOf(speeds, nil); quiet.DirectionOK || quiet.PresentCount != r.PresentCount {
 			t.Fatalf("without directions %+v", quiet)
 		}
 	})

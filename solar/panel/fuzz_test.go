@@ -35,6 +35,13 @@ func FuzzCurve(f *testing.F) {
 		if got := !math.IsNaN(c.CurrentA(v)); got != inside {
 			t.Errorf("At(%v, %v).CurrentA(%v) a number: %v, in range: %v", g, cellC, v, got, inside)
 		}
+		amps, drop := c.HeldBehind(v, func(i float64) (float64, float64) { return 2 * i, 2 })
+		if got := !math.IsNaN(amps) && !math.IsNaN(drop); got != inside {
+			t.Errorf("At(%v, %v).HeldBehind(%v, 2 ohm) a number: %v, in range: %v", g, cellC, v, got, inside)
+		}
+		if inside && !(amps >= 0 && amps <= c.HeldA(v)*(1+1e-9)+1e-12 && math.Abs(drop-2*amps) <= 1e-9*(1+drop)) {
+			t.Errorf("At(%v, %v).HeldBehind(%v, 2 ohm) = %v A, %v V", g, cellC, v, amps, drop)
+		}
 		if u := c.VoltageV(i); !math.IsNaN(u) && !(ok && math.Abs(u) <= m.HighestV()) {
 			t.Errorf("At(%v, %v).VoltageV(%v) = %v is out of bounds", g, cellC, i, u)
 		}

@@ -119,7 +119,7 @@ func FuzzOutput(f *testing.F) {
 		for _, heat := range []CellTemperature{nil, faiman, noct, noct.WithWind(), GlassCloseRoof()} {
 			o := m.Output(w, heat, hold)
 			cell := cellTempRange.Holds(o.CellC)
-			limittest.NumberIff(t, CheckWeather(warms, air, wind) == nil, "CellC", o.CellC)
+			limittest.NumberIff(t, CheckCellTemperature(warms, air, wind) == nil, "CellC", o.CellC)
 			limittest.NumberIff(t, w.Check() == nil && cell, "MaxPowerW", o.MaxPowerW)
 			limittest.NumberIff(t, w.Check() == nil && cell && hold >= 0 && hold <= m.HighestV(), "held", o.HeldA, o.HeldW)
 			if o.HeldA < 0 || o.MaxPowerW < 0 || o.HeldW > o.MaxPowerW*(1+1e-9) {
@@ -127,7 +127,14 @@ func FuzzOutput(f *testing.F) {
 			}
 			series := []Weather{w, {IrradianceWPerM2: 100, AirC: 10, WindMPerS: 1}}
 			out := make([]Output, 2)
-			m.Outputs(out, series, heat, hold)
+			m.BatchOutput(out, series, heat, hold)
+			diode := func(i float64) (float64, float64) { return 0.027 * math.Log1p(i/3e-7), 0.027 / (i + 3e-7) } // invented
+			behind := make([]Output, 2)
+			m.BatchOutputBehind(behind, series, heat, hold, diode)
+			limittest.NumberIff(t, w.Check() == nil && cell && hold >= 0 && hold <= m.HighestV(), "behind", behind[0].HeldA, behind[0].HeldW)
+			if behind[0].HeldA > out[0].HeldA*(1+1e-9)+1e-12 {
+				t.Fatalf("%g A behind a diode, %g A without", behind[0].HeldA, out[0].HeldA)
+			}
 			y, err := m.Yield(series, step, heat, hold)
 			if ok := w.Check() == nil && cell && step >= 1.0/3600 && step <= 24 && hold >= 0 && hold <= m.HighestV(); ok != (err == nil) {
 				t.Fatalf("%+v, step %g h, %g V: %v", w, step, hold, err)
@@ -173,7 +180,7 @@ func FuzzLongMount(f *testing.F) {
 			return
 		}
 		on := make([]Weather, len(series))
-		OnPlane(on, series, plane, site)
+		BatchWeather(on, series, plane, site)
 		for _, w := range on {
 			if w.IrradianceWPerM2 < 0 || w.OnGlassWPerM2 < 0 || w.IrradianceWPerM2 > w.OnGlassWPerM2*(1+1e-9) {
 				t.Fatalf("%+v", w)

@@ -124,6 +124,25 @@ func FuzzOver(f *testing.F) {
 			t.Fatalf("%+v %g and %+v %g", mid, up, mid2, up2)
 		}
 		limittest.NumberIff(t, sun && r.holds(), "Over", on)
+		course, err := p.Course(site, r.Length, []time.Time{r.Start})
+		if sun != (err == nil) {
+			t.Fatalf("%+v and %v", mid, err)
+		}
+		limittest.ZeroIfRefused(t, course, err)
+		if err == nil {
+			laid := course.Over(0, r.Light)
+			mid3, up3 := course.SunUp(0)
+			if r.holds() && laid.TotalWPerM2 != on.TotalWPerM2 || up3 != up || up > 0 && mid3 != mid || course.Len() != 1 {
+				t.Fatalf("%+v, %+v %g and %+v, %+v %g", on, mid, up, laid, mid3, up3)
+			}
+		}
+		at := site.At(r.Start)
+		to := at.Direction()
+		plain, other := p.On(SunAt(at), r.Light), p.OnToward(to, r.Light)
+		limittest.NumberIff(t, SunToward(to).Check() == nil && r.holds(), "OnToward", other)
+		if math.Abs(plain.TotalWPerM2-other.TotalWPerM2) > 1e-6 {
+			t.Fatalf("%+v and %+v", plain, other)
+		}
 		limittest.NumberIff(t, sun, "IncidenceDeg", p.IncidenceDeg(mid))
 		if hidden := p.Hidden(mid); !sun && !hidden {
 			t.Fatal("a sun that is nowhere is not hidden")

@@ -763,22 +763,6 @@ func FuzzReadTable(f *testing.F) {
 	})
 }
 
-func FuzzOutputFromHeat(f *testing.F) {
-	f.Add(9.0, 30.0, 0.6, 0.005)
-	f.Add(1e-6, 1e6, 0.0, 0.0)
-	f.Add(1000.0, 1e-3, 1e9, 100.0)
-	f.Add(math.NaN(), -1.0, math.Inf(1), math.NaN())
-	f.Fuzz(func(t *testing.T, inputV, loadOhm, powerW, ownA float64) {
-		low, high := OutputFromHeat(inputV, loadOhm, powerW, ownA)
-		if math.IsNaN(low) != math.IsNaN(high) {
-			t.Fatalf("%v V and %v V", low, high)
-		}
-		if !math.IsNaN(low) && !(low >= 0 && low <= high && high <= inputV) {
-			t.Fatalf("%v V and %v V from %v V", low, high, inputV)
-		}
-	})
-}
-
 func BenchmarkJudge(bm *testing.B) {
 	b := mustBench(bm, lm1117(bm), handMeters)
 	rows := healthy(bm, 45, 110, 180, 0.1, 7, 8, 9, 10, 11, 12, 9, 7)

@@ -21,7 +21,7 @@ func FuzzSalt(f *testing.F) {
 	f.Add("potassium sulphate", 40.0, 105.0, 1e300, 1e300)
 	f.Add("table salt", math.NaN(), 101.0, 0.0, -1.0)
 	f.Fuzz(func(t *testing.T, name string, tempC, readPct, tolerancePct, apartK float64) {
-		s, err := SaltNamed(name)
+		s, err := FindSalt(name)
 		limittest.ZeroIfRefused(t, s, err)
 		over := s.HumidityPct(tempC)
 		known := err == nil && CheckSaltTemp(tempC) == nil

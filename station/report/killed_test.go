@@ -39,7 +39,7 @@ func results(t testing.TB) (out [2]map[string]func(io.Writer) error) {
 		years := make([]station.Outcome, 2000+i)
 		out[i] = map[string]func(io.Writer) error{
 			"review.json": r.WriteJSON,
-			"page.html":   func(w io.Writer) error { return HTML(w, d, r, station.Options{}) },
+			"page.html":   func(w io.Writer) error { return HTML(w, r) },
 			"review.txt":  func(w io.Writer) error { return Text(w, r, true) },
 			"changes.txt": func(w io.Writer) error { return Differences(w, station.Compare(other, r)) },
 			"own.toml":    d.WriteTOML,

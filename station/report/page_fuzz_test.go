@@ -6,6 +6,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
@@ -37,7 +38,7 @@ func FuzzLongPage(f *testing.F) {
 			require.NotContains(t, b.String(), "NaN")
 		}
 		var page bytes.Buffer
-		require.NoError(t, HTML(&page, d, r, o))
+		require.NoError(t, HTML(&page, r))
 		require.NotContains(t, page.String(), "<script")
 		require.NotContains(t, page.String(), "NaN")
 		e, err := station.Read(strings.NewReader(other), "g.toml")
@@ -63,7 +64,7 @@ func FuzzTables(f *testing.F) {
 		require.NoError(t, Levers(&b, []station.Lever{{Name: name, MeanLostH: lostH, GainH: gainH}, {Name: name}}))
 		require.NotEmpty(t, b.String())
 		b.Reset()
-		y := station.Outcome{Seed: 1, LostH: lostH, LongestLostH: longestH, LowestSoC: soc, WorstMonth: month, OfferedRatio: offered}
+		y := station.Outcome{Seed: 1, LostH: lostH, LongestLostH: longestH, LowestSoC: soc, WorstMonth: time.Month(month), OfferedRatio: offered}
 		require.NoError(t, Years(&b, []station.Outcome{y, {}, y}, acceptedH))
 		require.NotEmpty(t, b.String())
 	})
