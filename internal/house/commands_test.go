@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/house/host"
 )
 
 // documents are the files that a reader follows, from the root.
@@ -41,10 +43,6 @@ var notRun = map[string]string{
 	"go run ./internal/cmd/accuracy -update":                                                                  "runs the tests of all packages and writes; its own test compares",
 	"(cd speed && go run . -o ../docs/speed.md)":                                                              "takes minutes on a quiet machine and writes",
 }
-
-// host has the go command build for the machine it runs on, also if the tests
-// themselves run in an emulator.
-var host = []string{"GOOS=", "GOARCH="}
 
 // adjust makes a command safe and short to run: FILE is a typical year, what is
 // written goes to a folder of the test, a benchmark runs once, a search for
@@ -118,10 +116,9 @@ func TestEveryCommandInTheDocumentsRuns(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds and runs programs")
 	}
-	for _, tool := range []string{"go", "bash"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			t.Skip(tool + " is not here: nothing can run the commands")
-		}
+	host.Only(t)
+	if _, err := exec.LookPath("bash"); err != nil {
+		t.Skip("bash is not here: nothing can run the commands")
 	}
 	root, err := filepath.Abs("../..")
 	require.NoError(t, err)
@@ -175,8 +172,7 @@ func TestEveryCommandInTheDocumentsRuns(t *testing.T) {
 		cmd := exec.CommandContext(ctx, "bash", "-euo", "pipefail", "-c", line)
 		cmd.WaitDelay = time.Second
 		cmd.Dir = dir
-		cmd.Env = append(os.Environ(), "WORK="+work, "ROOT="+root, "GOWORK=off")
-		cmd.Env = append(cmd.Env, host...)
+		cmd.Env = append(host.Env(), "WORK="+work, "ROOT="+root, "GOWORK=off")
 		if dir == mine {
 			cmd.Env = append(cmd.Env, "GOFLAGS=")
 		}
@@ -209,14 +205,12 @@ func TestFlagsInTheDocumentsExist(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds and runs programs")
 	}
-	if _, err := exec.LookPath("go"); err != nil {
-		t.Skip("the go command is not here: nothing can run the programs")
-	}
+	host.Only(t)
 	known := []string{"-update", "-short", "-w"} // of go test, and of apidiff
 	for _, program := range []string{"station", "readings", "benchtest", "firmware", "values"} {
 		cmd := exec.Command("go", "run", "./examples/"+program, "-h")
 		cmd.Dir = "../.."
-		cmd.Env = append(os.Environ(), host...)
+		cmd.Env = host.Env()
 		out, err := cmd.CombinedOutput()
 		require.NoError(t, err, string(out))
 		for _, m := range regexp.MustCompile(`(?m)^  (-[\w-]+)`).FindAllStringSubmatch(string(out), -1) {

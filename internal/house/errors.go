@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/stationphysics/stationphysics/internal/house/host"
 	"github.com/stationphysics/stationphysics/internal/house/witness"
 )
 
@@ -39,6 +40,7 @@ func (s *survey) runTests(dir string) (map[int][]witness.Record, error) {
 	// To record costs memory, which tests of allocations would count.
 	cmd := exec.Command("go", append([]string{"test", "-short", "-v", "-skip=Alloca", "-vet=off", "-timeout=1h", "-overlay=" + overlay}, s.packages...)...)
 	cmd.Dir = s.root
+	cmd.Env = host.Env()
 	cmd.Stderr = os.Stderr
 	out, err := cmd.Output()
 	if err != nil {

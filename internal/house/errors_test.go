@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/house/host"
 )
 
 // TestEveryErrorIsShown finds every place in the library's source where an
@@ -28,6 +30,7 @@ func TestEveryErrorIsShown(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs all tests of the library once more")
 	}
+	host.Only(t)
 	s, err := surveyModule("../..", func(rel string) bool {
 		return strings.HasPrefix(rel, "internal/house") || rel == "internal/refdata" || rel == "internal/limit/limittest" // only tests use them
 	})

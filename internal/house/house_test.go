@@ -34,12 +34,12 @@ func list(t *testing.T) map[string]pkg {
 }
 
 // listIn gives the packages that a pattern needs, itself included, in a folder and
-// with settings of the go command.
+// an environment of the go command, nil for the one of the test.
 func listIn(t *testing.T, dir string, env []string, pattern string) map[string]pkg {
 	t.Helper()
 	cmd := exec.Command("go", "list", "-deps", "-json=ImportPath,Dir,Standard,Imports,Deps", pattern)
 	cmd.Dir = dir
-	cmd.Env = append(os.Environ(), env...)
+	cmd.Env = env
 	out, err := cmd.Output()
 	if errors.Is(err, exec.ErrNotFound) {
 		t.Skip("the go command is not here: nothing can list the build")

@@ -16,6 +16,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/stationphysics/stationphysics/internal/house/host"
 )
 
 const (
@@ -78,6 +80,7 @@ func surveyModule(root string, skip func(rel string) bool) (*survey, error) {
 	}
 	cmd := exec.Command("go", "list", "-deps", "-export", "-json=ImportPath,Name,Dir,Export,GoFiles,TestGoFiles,XTestGoFiles,Module", "./...")
 	cmd.Dir = root
+	cmd.Env = host.Env()
 	var complaint bytes.Buffer
 	cmd.Stderr = &complaint
 	out, err := cmd.Output()

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/house/host"
 )
 
 // carried are the packages of ours that come with psychro and baro.
@@ -24,9 +26,7 @@ func TestSmallProgram(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds and runs programs")
 	}
-	if _, err := exec.LookPath("go"); err != nil {
-		t.Skip("the go command is not here: nothing can build the programs")
-	}
+	host.Only(t)
 	b, err := os.ReadFile("../../docs/portability.md")
 	require.NoError(t, err)
 	doc := string(b)
@@ -125,7 +125,7 @@ func programIn(t *testing.T, document string) string {
 }
 
 // outside makes a module of its own that imports this one from its folder, and
-// gives the settings for the go command there.
+// gives the environment of the go command there.
 func outside(t *testing.T, program string) (dir string, env []string) {
 	t.Helper()
 	root, err := filepath.Abs("../..")
@@ -134,7 +134,7 @@ func outside(t *testing.T, program string) (dir string, env []string) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "main.go"), []byte(program), 0o600))
 	gomod := "module example.org/mine\n\ngo 1.24.0\n\nrequire " + module + " v0.0.0\n\nreplace " + module + " => " + root + "\n"
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "go.mod"), []byte(gomod), 0o600))
-	return dir, append([]string{"GOFLAGS=-mod=mod", "GOWORK=off"}, host...)
+	return dir, append(host.Env(), "GOFLAGS=-mod=mod", "GOWORK=off")
 }
 
 // goHere runs the go command in a folder.
@@ -142,7 +142,7 @@ func goHere(t *testing.T, dir string, env []string, args ...string) string {
 	t.Helper()
 	cmd := exec.Command("go", args...)
 	cmd.Dir = dir
-	cmd.Env = append(os.Environ(), env...)
+	cmd.Env = env
 	out, err := cmd.CombinedOutput()
 	require.NoError(t, err, "go %s: %s", strings.Join(args, " "), out)
 	return string(out)

@@ -17,6 +17,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/stationphysics/stationphysics/internal/house/host"
 	"github.com/stationphysics/stationphysics/internal/refdata"
 )
 
@@ -89,8 +90,7 @@ func runTests(root string, packages []goPackage) ([]refdata.Comparison, error) {
 	// Without -count the go command takes from its cache what has not changed.
 	cmd := exec.Command("go", append([]string{"test", "-v", "-run", "^(" + strings.Join(names, "|") + ")$"}, paths...)...)
 	cmd.Dir = root
-	// For this machine, also if this program runs in an emulator.
-	cmd.Env = append(os.Environ(), "GOOS=", "GOARCH=", refdata.RecordVariable+"=1")
+	cmd.Env = append(host.Env(), refdata.RecordVariable+"=1")
 	out, err := cmd.CombinedOutput()
 	if err != nil {
 		return nil, fmt.Errorf("the tests that compare with check values do not pass (%w):\n%s", err, complaints(string(out)))

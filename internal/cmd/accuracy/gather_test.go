@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/house/host"
 )
 
 var update = flag.Bool("update", false, "write docs/accuracy.md instead of comparing it")
@@ -28,7 +30,7 @@ func TestDocumentIsCurrent(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs the tests of the other packages")
 	}
-	needGo(t)
+	host.Only(t)
 	watch(t)
 	got, err := makeDocument(root)
 	require.NoError(t, err)
