@@ -376,6 +376,21 @@ func TestOutputFromHeat(t *testing.T) {
 	low, high = outputFromHeat(10, 30, 100/120.0, 0)
 	require.InDelta(t, 5, low, 1e-6)
 	require.InDelta(t, 5, high, 1e-6)
+	// At the limits to the last digit, on every machine: nothing but its own current,
+	// and the most, where rounding the heat did not carry it beyond.
+	for k := 1; k < 400; k++ {
+		v, own := 0.1*float64(k), 0.0007*float64(k)
+		low, _ = outputFromHeat(v, 30, v*own, own)
+		require.Zero(t, low, "%v V, %v A", v, own)
+		ohm := float64(k)
+		most := 100 / ohm / 4
+		if float64(4*ohm*most) > 100 {
+			continue
+		}
+		low, high = outputFromHeat(10, ohm, most, 0)
+		require.InDelta(t, 5, low, 1e-6, "%v ohm", ohm)
+		require.InDelta(t, 5, high, 1e-6, "%v ohm", ohm)
+	}
 	for _, c := range [][4]float64{{10, 30, 0.84, 0}, {0, 30, 0.1, 0}, {10, 0, 0.1, 0}, {10, 30, 0.04, 0.005}, {10, 30, 0.1, -1}, {math.NaN(), 30, 0.1, 0}, {10, 30, math.NaN(), 0}} {
 		low, high = outputFromHeat(c[0], c[1], c[2], c[3])
 		require.True(t, math.IsNaN(low) && math.IsNaN(high), "%v", c)

@@ -123,8 +123,9 @@ func (b *Bench) checkWatts(r *Row, powerW, expandedW float64) WattsSlip {
 // into that load: at most Vin²/(4R) + Vin·Iq, at half the input voltage, or less
 // than its own current alone takes.
 func outputFromHeat(inputV, loadOhm, powerW, ownA float64) (lowV, highV float64) {
-	heat := powerW - inputV*ownA
-	d := inputV*inputV - 4*loadOhm*heat
+	// Rounded products: fused, a difference that vanishes may fall below zero.
+	heat := powerW - float64(inputV*ownA)
+	d := float64(inputV*inputV) - float64(4*loadOhm*heat)
 	if !(inputV > 0 && loadOhm > 0 && ownA >= 0 && heat >= 0 && d >= 0) {
 		return math.NaN(), math.NaN()
 	}
