@@ -268,6 +268,12 @@ func TestThermalLimiting(t *testing.T) {
 
 func TestClosingATableOfWatts(t *testing.T) {
 	// At the most there is, both roots meet at half the input.
+	// The most heat there is, however it is rounded.
+	for in := 0.1; in < 40; in += 0.37 {
+		lo, hi := OutputsAtDissipationV(in, 7, in*in/28)
+		require.InDelta(t, in/2, lo, 1e-6*in)
+		require.InDelta(t, in/2, hi, 1e-6*in)
+	}
 	lo, hi := OutputsAtDissipationV(12, 30, 144./120)
 	require.InDelta(t, 6, lo, 1e-7)
 	require.InDelta(t, 6, hi, 1e-7)

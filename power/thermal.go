@@ -150,7 +150,8 @@ func OutputsAtDissipationV(inputV, loadOhm, passW float64) (lowV, highV float64)
 	if CheckDissipation(inputV, loadOhm, passW) != nil {
 		return math.NaN(), math.NaN()
 	}
-	root := math.Sqrt(inputV*inputV - 4*loadOhm*passW)
+	// At the most heat the difference vanishes, and rounding must not make it less.
+	root := math.Sqrt(max(0, inputV*inputV-4*loadOhm*passW))
 	highV = (inputV + root) / 2
 	return loadOhm * passW / highV, highV
 }

@@ -3,6 +3,8 @@ package bench
 import (
 	"fmt"
 	"math"
+
+	"github.com/stationphysics/stationphysics/power"
 )
 
 // A WattsSlip says how a user's own figure for the power lost comes to be
@@ -123,15 +125,11 @@ func (b *Bench) checkWatts(r *Row, powerW, expandedW float64) WattsSlip {
 // into that load: at most Vin²/(4R) + Vin·Iq, at half the input voltage, or less
 // than its own current alone takes.
 func outputFromHeat(inputV, loadOhm, powerW, ownA float64) (lowV, highV float64) {
-	// Rounded products: fused, a difference that vanishes may fall below zero.
-	heat := powerW - float64(inputV*ownA)
-	d := float64(inputV*inputV) - float64(4*loadOhm*heat)
-	if !(inputV > 0 && loadOhm > 0 && ownA >= 0 && heat >= 0 && d >= 0) {
+	if !(ownA >= 0) {
 		return math.NaN(), math.NaN()
 	}
-	// The small root by division: the difference would lose its digits.
-	highV = (inputV + math.Sqrt(d)) / 2
-	return loadOhm * heat / highV, highV
+	// A rounded product: fused, a difference that vanishes may fall below zero.
+	return power.OutputsAtDissipationV(inputV, loadOhm, powerW-float64(inputV*ownA))
 }
 
 // deriveOutput fills in an output voltage that was not measured from the user's
