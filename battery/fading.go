@@ -1,6 +1,10 @@
 package battery
 
-import "math"
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/internal/numeric"
+)
 
 // A fading is c + s t + p e^(l t) + q e^(m t) with rates below 0: what every
 // voltage and current of the circuit does on one segment of the curve.
@@ -10,12 +14,12 @@ type fading struct{ c, s, p, l, q, m float64 }
 func (f *fading) at(t float64) (v, dv float64) {
 	v, dv = f.c+f.s*t, f.s
 	if x := f.l * t; x > -gone {
-		e := f.p * exp(x)
+		e := f.p * numeric.Exp(x)
 		v += e
 		dv += f.l * e
 	}
 	if x := f.m * t; f.q != 0 && x > -gone {
-		e := f.q * exp(x)
+		e := f.q * numeric.Exp(x)
 		v += e
 		dv += f.m * e
 	}

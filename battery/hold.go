@@ -1,6 +1,10 @@
 package battery
 
-import "math"
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/internal/numeric"
+)
 
 // A Charger holds its output at a voltage as long as that takes no more than
 // its current. It never draws current.
@@ -181,7 +185,7 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	lowA, highA := w.decay(&o)
 	p := w.p
 	used = t
-	e1, e2 := exp(o.l1*t), exp(o.l2*t)
+	e1, e2 := numeric.Exp(o.l1*t), numeric.Exp(o.l2*t)
 	// The current's bounds. Where its slope changes sign within the time, it
 	// may pass a bound and come back: look at its turning point first. The slope
 	// begins with the sign of the fast part and ends with that of the slow one, even
@@ -236,7 +240,7 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 		used, end, step = distance.over(bottom, 1).zero(used, xEnd-bottom), 0, -1
 	}
 	if used != t {
-		e1, e2 = exp(o.l1*used), exp(o.l2*used)
+		e1, e2 = numeric.Exp(o.l1*used), numeric.Exp(o.l2*used)
 	}
 	w.hold(&o, used, e1, e2)
 	if step != 0 {

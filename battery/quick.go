@@ -1,6 +1,10 @@
 package battery
 
-import "math"
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/internal/numeric"
+)
 
 // What stands here is the ordinary step: a state of charge that stays on one
 // segment of the curve, no limit touched. A year consists of little else, so it
@@ -25,7 +29,7 @@ func (p *Pack) quick(s State, dtS, tempC float64) (seg int, u, slope, r0, r1, le
 		return -1, 0, 0, 0, 0, 0, 0, 0
 	}
 	if x < gone {
-		left = exp(-x)
+		left = numeric.Exp(-x)
 	}
 	seg = p.segment(s.SoC) & (maxCurvePoints - 1)
 	dT := tempC - referenceC

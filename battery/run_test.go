@@ -239,21 +239,6 @@ func TestRunRefusals(t *testing.T) {
 	require.ErrorAs(t, err, &re)
 }
 
-// The exponential of the steps against the standard one.
-func TestExp(t *testing.T) {
-	rng := rand.New(rand.NewPCG(4, 4))
-	for range 50000 {
-		x := (rng.Float64() - 0.5) * 1400
-		if rng.IntN(2) == 0 {
-			x = -math.Exp(rng.Float64()*20 - 15)
-		}
-		require.InEpsilon(t, math.Exp(x), exp(x), 4.5e-16*1.5, "%v", x)
-	}
-	require.Equal(t, 1.0, exp(0))
-	require.Equal(t, 0.0, exp(-1e5))
-	require.True(t, math.IsNaN(exp(math.NaN())) && math.IsInf(exp(800), 1))
-}
-
 // The table of temperatures against the laws it stands for.
 func TestWarmth(t *testing.T) {
 	for coldK, tol := range map[float64]float64{2400: 3e-8, 10000: 4e-6, 0: 1e-15} { // the accuracies that warmUp states

@@ -1,6 +1,10 @@
 package battery
 
-import "math"
+import (
+	"math"
+
+	"github.com/stationphysics/stationphysics/internal/numeric"
+)
 
 // work is one step in progress.
 type work struct {
@@ -66,7 +70,7 @@ func (w *work) relax(t float64) (left, mean float64) {
 	}
 	x := t / w.tau
 	if x < gone {
-		left = exp(-x)
+		left = numeric.Exp(-x)
 	}
 	mean = (1 - left) * (w.tau / t)
 	if x < 1e-5 {

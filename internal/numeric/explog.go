@@ -23,16 +23,19 @@ var expTable = func() (t [1 << expBits]float64) {
 // second (r^6/720 < 4e-17).
 func Exp(x float64) float64 {
 	const (
-		inv  = (1 << expBits) / math.Ln2
-		hi   = 0x1.62e42fefp-7  // ln2/64, the last 20 bits zero: n times it is exact
-		lo   = math.Ln2/64 - hi // the rest
-		bias = 1 << 20          // makes the conversion round down for either sign
+		inv = (1 << expBits) / math.Ln2
+		hi  = 0x1.62e42fefp-7  // ln2/64, the last 20 bits zero: n times it is exact
+		lo  = math.Ln2/64 - hi // the rest
+		// Added to a small number this leaves its nearest integer in the last bits,
+		// in less time than a conversion there and back.
+		shift = 0x1.8p52
 	)
 	if !(x > -700 && x < 700) {
 		return math.Exp(x)
 	}
-	n := int64(x*inv+(bias+0.5)) - bias
-	f := float64(n)
+	s := x*inv + shift
+	f := s - shift
+	n := int64(math.Float64bits(s) - math.Float64bits(shift))
 	r := (x - f*hi) - f*lo
 	r2 := r * r
 	q := r + r2*((1.0/2+r*(1.0/6))+r2*(1.0/24+r*(1.0/120)))
