@@ -45,7 +45,7 @@ func PlateSinkKPerW(s PlateSink) (sinkKPerW float64) {
 	riseK, ok := numeric.Root(func(riseK float64) float64 {
 		film := AirAt(s.AirC+riseK/2, 1013.25).VerticalPlateWPerM2K(s.HeightM, riseK)
 		return area*(film+RadiationWPerM2K(s.Emissivity, s.AirC+riseK, s.AirC))*riseK - s.PowerW
-	}, 0, 300, 1e-9)
+	}, 0, 300, 0) // to rounding: a microwatt lifts a large plate by less than any fixed step
 	if !ok {
 		return nan
 	}
