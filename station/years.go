@@ -163,12 +163,13 @@ type Share struct {
 
 // FailShare is the share of years with more than acceptedH hours without
 // service, and its 95 % confidence interval (Wilson 1927, Journal of the
-// American Statistical Association 22:209). Without years it is NaN.
+// American Statistical Association 22:209). Without years it is NaN. What is not known
+// to be within the accepted hours, for a NaN, counts as failed.
 func FailShare(years []Outcome, acceptedH float64) Share {
 	n := float64(len(years))
 	k := 0.0
 	for _, y := range years {
-		if y.LostH > acceptedH {
+		if !(y.LostH <= acceptedH) {
 			k++
 		}
 	}
@@ -176,5 +177,6 @@ func FailShare(years []Outcome, acceptedH float64) Share {
 	p := k / n
 	mid := (p + z*z/(2*n)) / (1 + z*z/n)
 	half := z / (1 + z*z/n) * math.Sqrt(p*(1-p)/n+z*z/(4*n*n))
-	return Share{Frac: p, LowFrac: math.Max(0, mid-half), HighFrac: math.Min(1, mid+half)}
+	// Rounding must not leave the share outside: without a failure low is 0.
+	return Share{Frac: p, LowFrac: math.Min(p, math.Max(0, mid-half)), HighFrac: math.Max(p, math.Min(1, mid+half))}
 }
