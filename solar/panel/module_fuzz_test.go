@@ -56,14 +56,12 @@ func FuzzModule(f *testing.F) {
 			t.Fatalf("%g..%g V keep %g, open circuit at %g V", lowV, highV, kept, c.OpenCircuitV())
 		}
 		least, most := m.DarkLeakA(v, cell)
-		// In any panel the series resistance is small beside the shunt.
-		sound := series < 1e-3*shunt
-		if known := v >= 0 && v <= m.HighestV() && cell >= -100 && cell <= 150; math.IsNaN(least) == known || math.IsNaN(most) == known || sound && least > most*(1+1e-9) {
+		if known := v >= 0 && v <= m.HighestV() && cell >= -100 && cell <= 150; math.IsNaN(least) == known || math.IsNaN(most) == known || least > most*(1+1e-9)+1e-12 {
 			t.Fatalf("%g..%g A leak at %g V and %g °C", least, most, v, cell)
 		}
 		w, err := m.Window(low, high, nil)
 		limittest.ZeroIfRefused(t, w, err)
-		if err == nil && opens(1000, low) && opens(100, low) && opens(1000, w.HotCellC) {
+		if err == nil {
 			limittest.Finite(t, "Window", w)
 		}
 	})
@@ -119,7 +117,7 @@ func FuzzOutput(f *testing.F) {
 		for _, heat := range []CellTemperature{nil, faiman, noct, noct.WithWind(), GlassCloseRoof()} {
 			o := m.Output(w, heat, hold)
 			cell := cellTempRange.Holds(o.CellC)
-			limittest.NumberIff(t, CheckCellTemperature(warms, air, wind) == nil, "CellC", o.CellC)
+			limittest.NumberIff(t, CheckCellTemperature(warms, air, wind) == nil && irradianceRange.Holds(g), "CellC", o.CellC)
 			limittest.NumberIff(t, w.Check() == nil && cell, "MaxPowerW", o.MaxPowerW)
 			limittest.NumberIff(t, w.Check() == nil && cell && hold >= 0 && hold <= m.HighestV(), "held", o.HeldA, o.HeldW)
 			if o.HeldA < 0 || o.MaxPowerW < 0 || o.HeldW > o.MaxPowerW*(1+1e-9) {

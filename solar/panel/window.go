@@ -3,6 +3,7 @@ package panel
 import (
 	"math"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit"
 	"github.com/stationphysics/stationphysics/internal/numeric"
 )
@@ -30,8 +31,9 @@ type Window struct {
 // hottest cells are those of heat in full sun without wind; nil stands for
 // OpenRack.
 //
-// Errors: a *stationphysics.RangeError outside -100..70 °C, a
-// *stationphysics.ConflictError if the low is above the high.
+// Errors: a *stationphysics.RangeError outside -100..70 °C and for parameters that no
+// cell has, with which the panel opens above HighestV; a *stationphysics.ConflictError
+// if the low is above the high.
 func (m Module) Window(recordLowC, recordHighC float64, heat CellTemperature) (Window, error) {
 	if err := limit.First(airRange.Check(recordLowC), airRange.Check(recordHighC)); err != nil {
 		return Window{}, err
@@ -48,6 +50,11 @@ func (m Module) Window(recordLowC, recordHighC float64, heat CellTemperature) (W
 	}
 	cold := m.At(refIrradianceWPerM2, recordLowC)
 	hot := m.At(refIrradianceWPerM2, hotC)
+	for _, c := range []*Curve{&cold, &hot} {
+		if v := c.a * c.diodeAt(0); c.a > 0 && !(v <= c.bound) {
+			return Window{}, &stationphysics.RangeError{Quantity: "open-circuit voltage", Value: v, Unit: "V", Max: c.bound}
+		}
+	}
 	return Window{
 		ColdestV:      cold.OpenCircuitV(),
 		FirstLightV:   m.At(firstLightWPerM2, recordLowC).OpenCircuitV(),
@@ -102,6 +109,7 @@ func (m Module) DarkLeakA(batteryV, cellC float64) (leastA, mostA float64) {
 	leastA = 0 - c.CurrentA(batteryV) // not -x, which would make a -0
 	if m.par.CellsInSeries != 0 {
 		c.gsh = m.gsh
+		c.lnK -= lnOnePlus(c.rs * c.gsh)
 	}
 	return leastA, 0 - c.CurrentA(batteryV)
 }

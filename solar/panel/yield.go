@@ -26,6 +26,9 @@ type Output struct {
 var holdRange = limit.Range{Quantity: "held voltage", Unit: "V", Min: 0, Max: 1000, Slips: []limit.Slip{{Min: 1000.01, Max: 200000, Looks: "millivolts"}}}
 
 func (w Weather) cellC(heat CellTemperature) float64 {
+	if !irradianceRange.Holds(w.IrradianceWPerM2) {
+		return math.NaN()
+	}
 	g := w.OnGlassWPerM2
 	if g == 0 {
 		g = w.IrradianceWPerM2

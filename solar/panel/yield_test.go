@@ -3,6 +3,7 @@ package panel
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -259,6 +260,31 @@ func TestHeatModels(t *testing.T) {
 		require.ErrorContains(t, err, says)
 	}
 	require.ErrorContains(t, CheckCellTemperature(500, 12, 100), "km/h?")
+}
+
+// Any panel's leaks satisfy the single-diode equation in the dark, without shunt and
+// with it, also where the series resistance is no small part of the shunt.
+func TestDarkLeakSolvesTheEquation(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 2026))
+	for range 3000 {
+		m := randomModule(rng)
+		v, cell := m.HighestV()*0.14*rng.Float64(), -30+80*rng.Float64()
+		least, most := m.DarkLeakA(v, cell)
+		c := m.At(0, cell)
+		require.Less(t, residual(c, v, -least), 1e-9, "%+v", m.Parameters())
+		c.gsh = m.gsh
+		require.Less(t, residual(c, v, -most), 1e-9, "%+v", m.Parameters())
+		require.LessOrEqual(t, least, most*(1+1e-9))
+	}
+}
+
+// Parameters within the ranges of their fields that together make no cell.
+func TestWindowOfNoCell(t *testing.T) {
+	m, err := New(Parameters{PhotocurrentA: 1000, SaturationCurrentA: 1e-30, IdealityV: 0.15, ShuntOhm: math.Inf(1), CellsInSeries: 1})
+	require.NoError(t, err)
+	_, err = m.Window(-10, 40, nil)
+	require.ErrorContains(t, err, "open-circuit voltage")
+	require.ErrorContains(t, err, "is outside 0..5 V")
 }
 
 func TestDarkLeak(t *testing.T) {
