@@ -75,7 +75,15 @@ func (c Curve) CurrentA(voltageV float64) float64 {
 	// With x = (V + I Rs)/a and k = 1 + Rs/Rsh the equation reads
 	// x + K e^x = y, where y = (V + Rs (IL + I0))/(a k), K = Rs I0/(a k).
 	ak := c.a * (1 + c.rs*c.gsh)
-	y := (voltageV + c.rs*(c.iL+c.i0)) / ak
+	inverse := 1 / ak
+	t, kk := (voltageV+c.rs*c.iL)*inverse, c.rs*c.i0*inverse
+	// Where little current flows through the diode y and w nearly cancel, and with the
+	// saturation current of a very hot one nothing is left.
+	if math.Abs(t) <= 1+kk || kk > 1e4 {
+		x := weakDiode(t, kk)
+		return c.iL - c.i0*math.Expm1(x) - c.a*x*c.gsh
+	}
+	y := t + kk
 	z := y + c.lnK
 	if z < -37 {
 		// Series resistance plays no part in the diode's term.
@@ -84,15 +92,25 @@ func (c Curve) CurrentA(voltageV float64) float64 {
 	}
 	w := omega(z)
 	x := y - w
-	if math.Abs(x) < 1 {
-		// Little current through the diode: y and w may nearly cancel. One
-		// step of Newton's method on the equation without the 1 of e^x mends it.
-		kk := c.rs * c.i0 / ak
-		em1 := math.Expm1(x)
-		x -= (x + kk*em1 - (voltageV+c.rs*c.iL)/ak) / (1 + kk*(em1+1))
-		return c.iL - c.i0*math.Expm1(x) - c.a*x*c.gsh
-	}
 	return c.iL + c.i0 - w*ak/c.rs - c.a*x*c.gsh
+}
+
+// weakDiode solves x + k (e^x - 1) = t by Newton's method. The left side is convex and
+// rises, and the start lies at or above the root: the steps descend to it.
+func weakDiode(t, k float64) float64 {
+	x := t / (1 + k)
+	if t > 0 && k > 0 {
+		x = min(x, math.Log1p(t/k))
+	}
+	for range 60 {
+		em1 := math.Expm1(x)
+		step := (x + k*em1 - t) / (1 + k*(em1+1))
+		x -= step
+		if math.Abs(step) <= 1e-8*math.Abs(x) {
+			break
+		}
+	}
+	return x
 }
 
 func (c Curve) outside(v float64) float64 {

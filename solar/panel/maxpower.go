@@ -77,9 +77,11 @@ func (p *summit) step(c *Curve) {
 	}
 	p.steps++
 	step := -2 * f * f1 / (2*f1*f1 - f*f2)
-	if next := x + step; p.steps <= 20 && next >= p.lo && next <= p.hi {
+	if next := x + step; p.steps <= 20 && f1 < 0 && next >= p.lo && next <= p.hi {
 		p.x = next
-		if math.Abs(step) < 1e-5*next {
+		// Where the slope all but vanishes, as with a series resistance that no panel
+		// has, a step is small without a root.
+		if math.Abs(step) < 1e-5*next && math.Abs(f) < -2e-5*next*f1 {
 			// The method is of third order: a step s of x leaves about 40 s³,
 			// as much as the exponential moved on with it.
 			p.em1 += (p.em1 + 1) * step * (1 + step*(1.0/2+step*(1.0/6)))
