@@ -216,7 +216,7 @@ func (w *work) powerCurrent(power, t float64) (i float64, ok bool) {
 // charge ends on one segment: Newton's method from the lower end of that span comes up
 // to the current sought and never beyond it, so that a step past the upper end, or a
 // falling power, says that the current is not in there.
-func (w *work) outOverBend(power, t, rest, mean float64) (i float64, ok bool) {
+func (w *work) outOverBend(power, t, rest, slowLeft float64) (i float64, ok bool) {
 	perA := t * w.p.perCoulomb
 	from := 0.0
 	for seg := w.seg; seg >= 0; seg-- {
@@ -231,13 +231,12 @@ func (w *work) outOverBend(power, t, rest, mean float64) (i float64, ok bool) {
 		out := from
 		for range 60 {
 			to := w.soc + w.gain(-out, t)*w.p.perCoulomb
-			u, end := w.u, w.u
-			fall := 0.5 * w.slope * perA // of the mean, by the current
+			u, fall := w.u, 0.5*w.slope*perA // the mean, and how it falls with the current
 			if to < w.soc {
-				u, end, _ = w.meanOCV(to)
-				fall = (u - end) / (w.soc - to) * perA
+				mean, end, _ := w.meanOCV(to)
+				u, fall = mean, (mean-end)/(w.soc-to)*perA
 			}
-			v := u + w.slow*mean - rest*out
+			v := u + w.slow*slowLeft - rest*out
 			rise := v - (rest+fall)*out
 			next := out + (power-out*v)/rise
 			if !(rise > 0 && next <= until) {
