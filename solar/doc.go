@@ -24,7 +24,8 @@
 //
 // For many instants, a [Track] computes what changes slowly at Chebyshev nodes and
 // interpolates it; a position then costs a twentieth of the time. [Site.Year] is
-// the track of a civil year, [Track.Every] walks it at any step.
+// the track of a civil year, [Track.Every] walks it at any step, and a [Track.Arc] of
+// some hours gives directions, as a tilted surface asks for them, at less again.
 //
 // # The events
 //

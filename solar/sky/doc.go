@@ -7,6 +7,7 @@
 //	file → Clean                                 complete and checked light
 //	means → SyntheticYear                        an hourly year, seeded
 //	Plane.On, Plane.Over                         irradiance on the plane, an instant or an interval
+//	Plane.Course                                 the same for many weathers over the same intervals
 //	Plane.EffectiveWPerM2                        behind glass, dirt and snow
 //
 // # Light
