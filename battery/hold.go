@@ -191,7 +191,7 @@ func (w *held) holdFor(t float64) (used float64, end int) {
 	// begins with the sign of the fast part and ends with that of the slow one, even
 	// where both have died away at the end of the time.
 	turn := 0.0
-	if a, b := o.pi*o.l1, o.qi*o.l2; a*b < 0 && math.Abs(b) > math.Abs(a) && (math.Abs(b*e2) < math.Abs(a*e1) || e1 == 0) {
+	if a, b := o.pi*o.l1, o.qi*o.l2; a*b < 0 && math.Abs(b) > math.Abs(a) && (math.Abs(b*e2) < math.Abs(a*e1) || a*e1 == 0) {
 		turn = math.Log(-b/a) / (o.l1 - o.l2)
 	}
 	current, distance := fading{c: o.gap, p: o.pi, l: o.l1, q: o.qi, m: o.l2}, fading{c: o.xs, p: o.px, l: o.l1, q: o.qx, m: o.l2}
