@@ -58,6 +58,20 @@ func TestLogIsThatOfMath(t *testing.T) {
 	}
 }
 
+// Next to 1 no table and no power of 2 adds its rounding: there the six terms of the
+// series are seen alone, and the seventh, (1/256)^7/7 < 2e-18, is all that is missing.
+// The sixth is fifty times that at the end of the span.
+func TestLogNextToOneIsItsSeries(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 2026))
+	for range 100000 {
+		x := 1 + (3*rng.Float64()-1)/512.001 // half a 128th on, of 1 or below it of 2
+		want := math.Log(x)
+		// Besides, two units of the last place, and one of the reference.
+		ulp := math.Nextafter(math.Abs(want), 1) - math.Abs(want)
+		require.LessOrEqual(t, math.Abs(Log(x)-want), 2e-18+3*ulp, "%v", x)
+	}
+}
+
 var sink float64
 
 func BenchmarkExp(b *testing.B) {
