@@ -111,6 +111,28 @@ func TestPowerOutOverBendsIsWhatWasAsked(t *testing.T) {
 	require.Greater(t, over, 1000)
 }
 
+// By hand: with a rate of -ln 2 what fades is halved in the first second and loses
+// ln 2 times what is left; the constant stays, the straight part adds its slope.
+func TestFadingHalves(t *testing.T) {
+	const ulps = 1e-15 // of a few products
+	for _, f := range []fading{
+		{c: 3, s: 0.25, q: 1, m: -math.Ln2},
+		{c: 3, s: 0.25, p: 1, l: -math.Ln2},
+		{c: 3, s: 0.25, p: 0.5, l: -math.Ln2, q: 0.5, m: -math.Ln2},
+	} {
+		v, dv := f.at(1)
+		require.InDelta(t, 3.75, v, ulps, "%+v", f)
+		require.InDelta(t, 0.25-math.Ln2/2, dv, ulps, "%+v", f)
+		// Over 2, and below 5 turned about: 3.75 - 2 and 5 - 3.75.
+		v, dv = f.over(2, 1).at(1)
+		require.InDelta(t, 1.75, v, ulps, "%+v", f)
+		require.InDelta(t, 0.25-math.Ln2/2, dv, ulps, "%+v", f)
+		v, dv = f.over(5, -1).at(1)
+		require.InDelta(t, 1.25, v, ulps, "%+v", f)
+		require.InDelta(t, math.Ln2/2-0.25, dv, ulps, "%+v", f)
+	}
+}
+
 // The root of a fading: found to rounding, whichever of its parts rules it.
 func TestZeroOfAFading(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
