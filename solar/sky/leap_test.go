@@ -35,6 +35,8 @@ func TestMeasureIntegratesOverAPart(t *testing.T) {
 			"never":       {func(float64) bool { return false }, 0},
 			"from a time": {func(x float64) bool { return x > 0.123 }, whole(0.123, 0.5)},
 			"until one":   {func(x float64) bool { return x < -0.2 }, whole(-0.5, -0.2)},
+			"at the end":  {func(x float64) bool { return x > 0.482 }, whole(0.482, 0.5)}, // within the last 48th
+			"at first":    {func(x float64) bool { return x < -0.482 }, whole(-0.5, -0.482)},
 			"a gap":       {func(x float64) bool { return x < -0.1 || x > 0.3 }, whole(-0.5, -0.1) + whole(0.3, 0.5)},
 		} {
 			open := s.measure(c.reaches)
@@ -116,4 +118,62 @@ func TestOverIsTheMeanOfItsSeconds(t *testing.T) {
 		}
 	}
 	require.Greater(t, bent, 2, "the sun passes behind some of the planes")
+}
+
+// Within a step of 7.5 minutes the sun goes on as its neighbours show: by hand, one that
+// rises or turns by a degree a step is past a line or the edge of a wall a quarter of a
+// degree ahead in the last quarter, which holds two of the middles of nine parts, 0.333
+// and 0.444.
+func TestTheSunGoesOnWithinAStep(t *testing.T) {
+	toward := func(azimuthDeg, elevationDeg float64) solar.Direction {
+		p := solar.Position{AzimuthDeg: azimuthDeg, ApparentElevationDeg: elevationDeg}
+		return p.Direction()
+	}
+	for name, c := range map[string]struct {
+		line func(ahead float64) solar.Skyline
+		sun  func(steps float64) solar.Direction
+	}{
+		"rises": {
+			func(i float64) solar.Skyline { return skyline(t, 0, 10.25+i, 180, 10.25+i) },
+			func(steps float64) solar.Direction { return toward(120, 10+steps) },
+		},
+		"turns": {
+			func(i float64) solar.Skyline { return skyline(t, 0, 20, 120.25+i, 20, 120.25+i, 5, 300, 5) },
+			func(steps float64) solar.Direction { return toward(120+steps, 10) },
+		},
+	} {
+		s := walk{even: true}
+		for s.n < 4 {
+			s.toSun[s.n], s.place[s.n].share = c.sun(float64(s.n)), 0.25
+			s.n++
+		}
+		for i := range s.n {
+			p := must(NewPlane(Mount{Skyline: c.line(float64(i))}))(t)
+			require.InDelta(t, 2.0/9, p.free(&s, i), 1e-12, "%s, step %d", name, i)
+		}
+	}
+}
+
+// Steps of 7.5 minutes at most, as many as that takes, and the nodes of Gauss's rules
+// 1/√3 and √(3/5) of the half interval from its middle (Abramowitz & Stegun, Table 25.4).
+func TestStepsOfAnInterval(t *testing.T) {
+	site := must(solar.NewSite(48.2, 16.37, 200))(t)
+	start := time.Date(2024, 6, 21, 10, 0, 0, 0, time.UTC)
+	var s walk
+	for length, want := range map[time.Duration]int{
+		time.Second: 1, 449 * time.Second: 1, 450 * time.Second: 1, 451 * time.Second: 2,
+		time.Hour: 8, time.Hour + time.Second: 9, 3 * time.Hour: 24,
+	} {
+		require.True(t, s.followEvenly(site, start, length))
+		require.Equal(t, want, s.n, "%v", length)
+		require.InDelta(t, 1, s.up, 1e-12, "%v", length)
+	}
+	require.True(t, s.follow(site, start, time.Hour))
+	require.Equal(t, 2, s.n)
+	require.InDelta(t, 0.5/math.Sqrt(3), s.reach, 1e-15)
+	require.Equal(t, 1.0, s.span)
+	// The sun at 8° in the middle: three nodes.
+	require.True(t, s.follow(site, time.Date(2024, 6, 21, 3, 30, 0, 0, time.UTC), time.Hour))
+	require.Equal(t, 3, s.n)
+	require.InDelta(t, 0.5*math.Sqrt(0.6), s.reach, 1e-15)
 }

@@ -177,3 +177,21 @@ func TestCourseThroughTheNodes(t *testing.T) {
 		}
 	}
 }
+
+// The sun of a rising or falling hour is highest at its end or beginning: by hand, for
+// a sine 0.4 + 0.2 x + 0.1 x² over the hour from -0.5 to 0.5 it is 0.525 at the end.
+func TestHighestSineIsAtTheEnds(t *testing.T) {
+	for _, rule := range [][]node{gauss2[:], gauss3[:]} {
+		for _, way := range []float64{1, -1} {
+			sine := func(x float64) float64 { x *= way; return 0.4 + 0.2*x + 0.1*x*x }
+			var s walk
+			s.reach = 0.5 - rule[0].at
+			s.toMid.UpRatio = sine(0)
+			for _, q := range rule {
+				s.place[s.n].sine = sine(q.at - 0.5)
+				s.n++
+			}
+			require.InDelta(t, 0.525, s.highestSine(), 1e-14, "%d nodes, %g", s.n, way) // rounding
+		}
+	}
+}
