@@ -176,4 +176,8 @@ func TestStepsOfAnInterval(t *testing.T) {
 	require.True(t, s.follow(site, time.Date(2024, 6, 21, 3, 30, 0, 0, time.UTC), time.Hour))
 	require.Equal(t, 3, s.n)
 	require.InDelta(t, 0.5*math.Sqrt(0.6), s.reach, 1e-15)
+	// Of the last interval nothing is left in the dark.
+	require.True(t, s.follow(site, time.Date(2024, 6, 21, 22, 30, 0, 0, time.UTC), time.Hour))
+	require.Zero(t, s.n)
+	require.Equal(t, []float64{0, 0, 0}, []float64{s.up, s.sum, s.level})
 }
