@@ -41,6 +41,7 @@ func TestComplaintsNameThePart(t *testing.T) {
 		"rising curve":      {[]Part{{"S", "", "bus", Source{OpenV: 5, Curve: curve(func(v float64) float64 { return v })}}, load("bus")}, nil, `part "S" has a curve that is not finite and falling`},
 		"endless curve":     {[]Part{{"S", "", "bus", Source{OpenV: 5, Curve: curve(func(v float64) float64 { return math.Inf(1) })}}, load("bus")}, nil, "not finite and falling"},
 		"efficiency curve":  {[]Part{pack("bus"), {"buck", "bus", "x", StepDown{SetV: 5, EfficiencyAt: func(a float64) float64 { return 1.2 }}}, load("x")}, nil, `part "buck": efficiency at 1e-06 A 1.2 is outside`},
+		"its far end":       {[]Part{pack("bus"), {"buck", "bus", "x", StepDown{SetV: 5, EfficiencyAt: func(a float64) float64 { return 0.5 + a/100 }}}, load("x")}, nil, `part "buck": efficiency at 100`},
 		"limit nowhere":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "buss", Item: "radio", MaxV: 5}}, `limit of "radio" at node "buss": unknown node "buss": known are bus`},
 		"limit crossed":     {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", WorkV: 6, MaxV: 5}}, "a part works below its absolute maximum"},
 		"limit negative":    {[]Part{pack("bus"), load("bus")}, []Limit{{Node: "bus", MaxV: -5}}, "absolute maximum voltage -5 V"},

@@ -175,6 +175,13 @@ func TestTheBarrierThatIsFound(t *testing.T) {
 	require.InDelta(t, 6*(6/40.5-0.1), b.ClampW, 1e-6)
 	require.Contains(t, b.String(), "0.0481 A, 0.289 W for good (survives: bears the power for good)")
 
+	// Of two that do it the first of the stock, which is the preferred one, though the
+	// second takes less: by hand 6.4 V (5.6 V/40.5 ohm - 0.1 A) = 0.245 W for 0.289 W.
+	pair := Stock{Clamps: []Clamp{{BreakdownV: 6, MaxW: 1}, {BreakdownV: 6.4, MaxW: 1}}}
+	b = rowOf(t, surveyOf(t, append(weak[:3:3], Part{"radio", "out", "", CurrentLoad{LoadA: 0.1}}), limits, pair), "U", PassShort).Barrier
+	require.Equal(t, Survives, b.Outlives)
+	require.InDelta(t, 6, b.ClampV, 1e-6)
+
 	// No room between working and damage voltage.
 	tight := []Limit{{Node: "out", Item: "radio", WorkV: 5.5, MaxV: 5.5}}
 	b = rowOf(t, surveyOf(t, parts(Wire{Ohm: 0.02}), tight, Stock{}), "U", PassShort).Barrier
