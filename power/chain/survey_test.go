@@ -341,3 +341,22 @@ func TestPowerAloneAsksForABarrierToo(t *testing.T) {
 	require.InDelta(t, (5.1+80.0/11)/2, r.Barrier.ClampV, 1e-6)
 	require.Equal(t, []string{"heater"}, r.Barrier.Remaining)
 }
+
+// By hand: 3 V over 10 and 20 ohm, 0.9 and 0.45 W, of which a limit for an item judges
+// its own, also where that is the first part; and half a volt at a node that bears 0.4 V.
+func TestLimitsOfTheFirstPartAndBelowOneVolt(t *testing.T) {
+	s := surveyOf(t, []Part{
+		{"R1", "bus", "", Resistor{Ohm: 10}},
+		{"pack", "", "bus", Battery{OpenV: 3}},
+		{"R2", "bus", "", Resistor{Ohm: 20}},
+		{"W", "bus", "mid", Wire{Ohm: 50}},
+		{"sensor", "mid", "", Resistor{Ohm: 10}},
+	}, []Limit{{Node: "bus", Item: "R1", MaxW: 0.75}, {Node: "mid", MaxV: 0.4}}, Stock{})
+	h := s.Rows[0].Harms
+	require.InDelta(t, 0.9, h[0].PowerW, 1e-8) // the sums of a node are good to 1e-9 A
+	require.InDelta(t, 1.2, h[0].PowerRatio, 1e-8)
+	require.Equal(t, Lost, h[0].Verdict)
+	require.InDelta(t, 0.5, h[1].VoltageV, 1e-8)
+	require.InDelta(t, 1.25, h[1].VoltageRatio, 1e-7)
+	require.Equal(t, Lost, h[1].Verdict)
+}
