@@ -333,3 +333,20 @@ func TestNoOperatingPointIsSaid(t *testing.T) {
 	_, err = c.Solve()
 	require.EqualError(t, err, `no operating point found near node "bus"`)
 }
+
+// By hand: a regulator that draws its full own current I from 1 V on, in proportion
+// below, behind 1 V/I from a source of 2 V, has 1 V at its input: the bend itself, on
+// whichever side of it rounding puts the input.
+func TestInputAtTheBendOfTheOwnCurrent(t *testing.T) {
+	for n := range 100 {
+		idle := 1e-3 * (1 + float64(n)/7)
+		p := solved(t, []Part{
+			{"pack", "", "a", Battery{OpenV: 2}},
+			{"W", "a", "in", Wire{Ohm: 1 / idle}},
+			{"U", "in", "out", Linear{SetV: 3, IdleA: idle}},
+			{"load", "out", "", Resistor{Ohm: 1e9}},
+		}, Fault{})
+		require.InDelta(t, 1, p.VoltageV("in"), 1e-5) // the load takes 1 nA through 1 kohm at most
+		require.InDelta(t, idle, p.InputA("U"), 1e-8)
+	}
+}
