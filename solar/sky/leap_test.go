@@ -180,4 +180,21 @@ func TestStepsOfAnInterval(t *testing.T) {
 	require.True(t, s.follow(site, time.Date(2024, 6, 21, 22, 30, 0, 0, time.UTC), time.Hour))
 	require.Zero(t, s.n)
 	require.Equal(t, []float64{0, 0, 0}, []float64{s.up, s.sum, s.level})
+
+	// In a long night the sun of the middle is that of the middle.
+	night := time.Date(2024, 12, 21, 21, 0, 0, 0, time.UTC)
+	mid, up := SunUp(site, night, 3*time.Hour)
+	want := SunAt(site.At(night.Add(90 * time.Minute)))
+	require.Zero(t, up)
+	require.InDelta(t, want.AzimuthDeg, mid.AzimuthDeg, 1e-9) // a way by a unit vector and back
+	require.InDelta(t, want.ElevationDeg, mid.ElevationDeg, 1e-9)
+	// And in three hours with the sunset it is that of the middle of the time before.
+	evening := time.Date(2024, 6, 21, 17, 0, 0, 0, time.UTC)
+	mid, up = SunUp(site, evening, 3*time.Hour)
+	// By hand: noon at 12 h - 16.37°/15 + 1.9 min = 10.94 h, half the day acos(-tan 48.2°
+	// tan 23.44°) = 7.93 h, and 0.07 h for 0.57° of refraction; 0.01 are two minutes.
+	require.InDelta(t, (10.94+7.93+0.07-17)/3, up, 0.01)
+	want = SunAt(site.At(evening.Add(time.Duration(up / 2 * float64(3*time.Hour)))))
+	require.InDelta(t, want.AzimuthDeg, mid.AzimuthDeg, 1e-6)
+	require.InDelta(t, want.ElevationDeg, mid.ElevationDeg, 1e-6)
 }
