@@ -151,6 +151,12 @@ func TestTheSunGoesOnWithinAStep(t *testing.T) {
 			p := must(NewPlane(Mount{Skyline: c.line(float64(i))}))(t)
 			require.InDelta(t, 2.0/9, p.free(&s, i), 1e-12, "%s, step %d", name, i)
 		}
+		// Alone it stays where it is.
+		s.n = 1
+		for line, want := range map[float64]float64{9: 1, 11: 0} {
+			p := must(NewPlane(Mount{Skyline: skyline(t, 0, line, 180, line)}))(t)
+			require.Equal(t, want, p.free(&s, 0), "%s, a line at %g°", name, line)
+		}
 	}
 }
 
@@ -197,4 +203,18 @@ func TestStepsOfAnInterval(t *testing.T) {
 	want = SunAt(site.At(evening.Add(time.Duration(up / 2 * float64(3*time.Hour)))))
 	require.InDelta(t, want.AzimuthDeg, mid.AzimuthDeg, 1e-6)
 	require.InDelta(t, want.ElevationDeg, mid.ElevationDeg, 1e-6)
+}
+
+// A level plane gets the level beam of a record to 0.01 W/m², what files print, also
+// where the usual haze would give as little as 0.08 % less or more.
+func TestLevelBeamOfAStrongSun(t *testing.T) {
+	site := must(solar.NewSite(48.2, 16.37, 200))(t)
+	start := time.Date(2024, 6, 21, 5, 0, 0, 0, time.UTC)
+	p := must(NewPlane(Mount{}))(t)
+	var s walk
+	require.True(t, s.follow(site, start, time.Hour))
+	for _, more := range []float64{0.9992, 1, 1.0008} {
+		l := Light{GlobalWPerM2: 600 * s.level * more, BeamNormalWPerM2: 600}
+		require.InDelta(t, l.GlobalWPerM2, p.Over(site, Record{start, time.Hour, l}).BeamWPerM2, 0.01, "%g", more)
+	}
 }
