@@ -218,3 +218,33 @@ func TestLevelBeamOfAStrongSun(t *testing.T) {
 		require.InDelta(t, l.GlobalWPerM2, p.Over(site, Record{start, time.Hour, l}).BeamWPerM2, 0.01, "%g", more)
 	}
 }
+
+// A level beam too small for any haze is spread as in air without haze, which weakens
+// all places alike; one too large as by a turbidity of 8, exp(-0.09 · 7 · air mass).
+func TestHazeEndsAtNoneAndAtEight(t *testing.T) {
+	site := must(solar.NewSite(48.2, 16.37, 200))(t)
+	var s walk
+	require.True(t, s.follow(site, time.Date(2024, 6, 21, 3, 30, 0, 0, time.UTC), time.Hour))
+	require.Equal(t, 3, s.n)
+	for level, weakened := range map[float64]float64{0.5: 0, 2: 0.09 * 7} {
+		haze := make([]float64, s.n)
+		s.fit(s.places(), &Light{GlobalWPerM2: 300 * s.level * level, BeamNormalWPerM2: 300}, haze)
+		for i := range haze {
+			require.InEpsilon(t, math.Exp(-weakened*(s.place[i].mass-s.place[0].mass)), haze[i]/haze[0], 1e-12, "%g, place %d", level, i)
+		}
+	}
+}
+
+// Where the elevation leaps over 0 no place has an elevation of 0: the leap is found.
+func TestCrossingAtALeap(t *testing.T) {
+	for _, at := range []float64{0.3, 0.62} {
+		f := func(x float64) float64 {
+			if x < at {
+				return 1
+			}
+			return -1
+		}
+		// At least every third of the twelve steps halves the bracket, and its middle is taken.
+		require.InDelta(t, at, crossing(f, 0, 1, 1, -1), 1.0/32)
+	}
+}
