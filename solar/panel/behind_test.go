@@ -93,8 +93,8 @@ func BenchmarkHeldBehind(b *testing.B) {
 	}
 }
 
-// A series solved side by side gives what its elements give one by one, to the last
-// digit, in whatever company.
+// A series solved side by side gives what its elements give one by one, in whatever
+// company.
 func TestBatchOutputBehindIsSingleOnes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(10, 2026))
 	const nVt, is = 0.0271, 3e-7 // an invented diode
@@ -124,7 +124,10 @@ func TestBatchOutputBehindIsSingleOnes(t *testing.T) {
 				require.True(t, math.IsNaN(dst[i].MaxPowerW) && math.IsNaN(dst[i].HeldA) && math.IsNaN(dst[i].HeldW))
 				continue
 			}
-			require.Equal(t, want, dst[i], "%+v", w)
+			// The same operations; a machine that fuses some may not fuse the same ones.
+			for k, v := range [][2]float64{{want.CellC, dst[i].CellC}, {want.MaxPowerW, dst[i].MaxPowerW}, {want.HeldA, dst[i].HeldA}, {want.HeldW, dst[i].HeldW}} {
+				require.InDelta(t, v[0], v[1], 1e-14*math.Abs(v[0]), "%d: %+v", k, w)
+			}
 		}
 	}
 	m := randomModule(rng)
