@@ -109,6 +109,29 @@ func TestArcHonoursUT1AndTheEndsOfItsTrack(t *testing.T) {
 	}
 }
 
+// An arc of no length has the one direction.
+func TestArcOfNoLength(t *testing.T) {
+	s := site(t, 47, 8, 400)
+	from := time.Date(2024, 3, 1, 12, 0, 0, 0, time.UTC)
+	tr, err := s.Track(from, from.AddDate(0, 0, 2))
+	require.NoError(t, err)
+	arc := tr.Arc(from, 0)
+	require.InDelta(t, tr.At(from).TrueElevationDeg, arc.At(0).TrueElevationDeg, 0.01/3600)
+}
+
+// The way to the sun of a position, by hand: at 30° in the south-west
+// east and north are -cos 30° sin 45° = -√(3/4) √(1/2).
+func TestDirectionOfAPosition(t *testing.T) {
+	p := Position{AzimuthDeg: 225, ApparentElevationDeg: 30, TrueElevationDeg: 29.97, DistanceAU: 1.01}
+	d := p.Direction()
+	for got, want := range map[*float64]float64{
+		&d.EastRatio: -math.Sqrt(3.0 / 8), &d.NorthRatio: -math.Sqrt(3.0 / 8), &d.UpRatio: 0.5,
+		&d.ApparentElevationDeg: 30, &d.TrueElevationDeg: 29.97, &d.DistanceAU: 1.01,
+	} {
+		require.InDelta(t, want, *got, 1e-15)
+	}
+}
+
 func BenchmarkArcAt(b *testing.B) {
 	s, _ := NewSite(39.742476, -105.1786, 1830.14)
 	t := time.Date(2003, 10, 17, 19, 0, 0, 0, time.UTC)
