@@ -232,6 +232,7 @@ func TestSmallPartsOfAnHour(t *testing.T) {
 		"lowest":             {north, morning, 66, 115, around(low + 0.15)},
 		"highest":            {north, morning, 66, 115, around(high - 0.15)},
 		"tower past north":   {south, noon, 45, 0, skyline(t, 1, 0, 1, 60, 5, 60, 5, 0)},
+		"middle past north":  {south, noon.Add(12 * time.Minute), 45, 0, skyline(t, 1, 0, 1, 60, 5, 60, 5, 0)},
 		"tower before north": {south, noon, 45, 0, skyline(t, 355, 0, 355, 60, 359, 60, 359, 0)},
 		"tower and edge":     {north, noon, 90, 270, skyline(t, 183, 0, 183, 60, 186, 60, 186, 0)},
 	} {
