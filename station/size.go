@@ -221,10 +221,12 @@ func (g *grid) runUnit(plane int, w *Weather, seed uint64, result func(variant i
 		for k, m := range f.models {
 			y, err := m.runStage(st, seed, false)
 			if err != nil {
+				st.release()
 				return err
 			}
 			result(f.indexes[k], y.LostH)
 		}
+		st.release()
 	}
 	return nil
 }

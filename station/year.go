@@ -118,7 +118,9 @@ func (p *Model) Run(sun *Sunlight, seed uint64) (*Year, error) {
 	if miss := p.Missing(); len(miss) > 0 {
 		return nil, &MissingError{For: "a year", Keys: miss}
 	}
-	return p.runStage(p.stage(sun), seed, true)
+	s := p.stage(sun)
+	defer s.release()
+	return p.runStage(s, seed, true)
 }
 
 func (p *Model) runStage(s *stage, seed uint64, series bool) (*Year, error) {

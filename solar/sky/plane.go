@@ -157,21 +157,17 @@ func turn(azimuthDeg float64) float64 {
 // Series.Clean; far above them, at a sun below 5°, the polynomials of Perez
 // leave their domain and with them all meaning.
 func (p *Plane) On(sun Sun, l Light) Irradiance {
-	free := 1.0
-	if !p.flat && p.Hidden(sun) {
-		free = 0
-	}
-	return p.on(sun, l, free)
-}
-
-// on takes the share of the time in which the skyline leaves the sun free.
-func (p *Plane) on(sun Sun, l Light, free float64) Irradiance {
 	if !sun.holds() || !l.holds() {
 		n := math.NaN()
 		return Irradiance{n, n, n, n, n, n}
 	}
-	d := sun.direction()
-	return p.toward(&d, &l, free)
+	free := 1.0
+	if !p.flat && p.Hidden(sun) {
+		free = 0
+	}
+	sinE, cosE := math.Sincos(sun.ElevationDeg * rad)
+	ct := sinE*p.cosTilt + cosE*p.sinTilt*math.Cos(sun.AzimuthDeg*rad-p.facing)
+	return p.fall(sun.ElevationDeg, sun.extraterrestrial(), &l, free, free, ct, max(ct, 0), sinE, massOf(sun.ElevationDeg, sinE))
 }
 
 // OnToward is On for a direction.
@@ -184,19 +180,19 @@ func (p *Plane) OnToward(d solar.Direction, l Light) Irradiance {
 	if !p.flat && p.Hidden(SunToward(d)) {
 		free = 0
 	}
-	return p.toward(&d, &l, free)
+	ct := p.incidence(&d)
+	return p.fall(d.ApparentElevationDeg, extraterrestrial(d.DistanceAU), &l, free, free, ct, max(ct, 0), d.UpRatio, massOf(d.ApparentElevationDeg, d.UpRatio))
 }
 
-func (p *Plane) toward(d *solar.Direction, l *Light, free float64) Irradiance {
-	mass := 0.0
-	if d.ApparentElevationDeg > 0 {
-		mass = airMass(d.ApparentElevationDeg, d.UpRatio)
+// massOf is the air mass with the sun up, 0 with the sun down.
+func massOf(elevationDeg, sinE float64) float64 {
+	if elevationDeg > 0 {
+		return airMass(elevationDeg, sinE)
 	}
-	ct := p.incidence(d)
-	return p.fall(d.ApparentElevationDeg, extraterrestrial(d.DistanceAU), l, free, free, ct, max(ct, 0), d.UpRatio, mass)
+	return 0
 }
 
-// fall is on for a sun and a light in range: with the elevation of the sun and its
+// fall is On for a sun and a light in range: with the elevation of the sun and its
 // irradiance outside the atmosphere, the shares of the time in which it lights the
 // ground and the plane, the cosine of the incidence, what of it counts, the sine of
 // the elevation and, with the sun up, its air mass.
