@@ -268,7 +268,7 @@ func TestThermalLimiting(t *testing.T) {
 
 func TestClosingATableOfWatts(t *testing.T) {
 	// At the most there is, both roots meet at half the input.
-	// The most heat there is, however it is rounded.
+	// The most heat there is, however it is rounded: the root of a rounding of 1e-16.
 	for in := 0.1; in < 40; in += 0.37 {
 		lo, hi := OutputsAtDissipationV(in, 7, in*in/28)
 		require.InDelta(t, in/2, lo, 1e-6*in)

@@ -18,11 +18,18 @@ func demo(t testing.TB) *Description {
 	return d
 }
 
-func BenchmarkYearHourlyRun(b *testing.B) {
+// demoYear is the demonstration station and a synthetic year of its climate.
+func demoYear(b *testing.B) (*Model, *Weather) {
+	b.Helper()
 	m, err := Compile(demo(b))
 	require.NoError(b, err)
 	w, err := m.Synthetic(1)
 	require.NoError(b, err)
+	return m, w
+}
+
+func BenchmarkYearHourlyRun(b *testing.B) {
+	m, w := demoYear(b)
 	sun, err := m.Sunlight(w)
 	require.NoError(b, err)
 	b.ReportAllocs()
@@ -35,10 +42,7 @@ func BenchmarkYearHourlyRun(b *testing.B) {
 
 // runnerOnly measures the pack's part of a year: what comes after the stage.
 func runnerOnly(b *testing.B, steps func(*Weather) *Weather) {
-	m, err := Compile(demo(b))
-	require.NoError(b, err)
-	w, err := m.Synthetic(1)
-	require.NoError(b, err)
+	m, w := demoYear(b)
 	sun, err := m.Sunlight(steps(w))
 	require.NoError(b, err)
 	st := m.stage(sun)
@@ -57,10 +61,7 @@ func BenchmarkYearHourlyRunner(b *testing.B) {
 func BenchmarkYearMinutesRunner(b *testing.B) { runnerOnly(b, minutes) }
 
 func BenchmarkYearHourlySunlight(b *testing.B) {
-	m, err := Compile(demo(b))
-	require.NoError(b, err)
-	w, err := m.Synthetic(1)
-	require.NoError(b, err)
+	m, w := demoYear(b)
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := m.Sunlight(w); err != nil {
@@ -72,10 +73,7 @@ func BenchmarkYearHourlySunlight(b *testing.B) {
 // BenchmarkYearHourlyBox is the box's part of a run: its air in every hour, and the
 // hours of a wet wall.
 func BenchmarkYearHourlyBox(b *testing.B) {
-	m, err := Compile(demo(b))
-	require.NoError(b, err)
-	w, err := m.Synthetic(1)
-	require.NoError(b, err)
+	m, w := demoYear(b)
 	sun, err := m.Sunlight(w)
 	require.NoError(b, err)
 	s := m.stage(sun)
@@ -119,10 +117,7 @@ func minutes(w *Weather) *Weather {
 }
 
 func BenchmarkYearMinutesWholeChain(b *testing.B) {
-	m, err := Compile(demo(b))
-	require.NoError(b, err)
-	w, err := m.Synthetic(1)
-	require.NoError(b, err)
+	m, w := demoYear(b)
 	w = minutes(w)
 	b.ReportAllocs()
 	for b.Loop() {
@@ -140,10 +135,7 @@ func BenchmarkYearMinutesWholeChain(b *testing.B) {
 // only have another weather.
 func BenchmarkYearHourlyFirst(b *testing.B) {
 	d := demo(b)
-	m, err := Compile(d)
-	require.NoError(b, err)
-	w, err := m.Synthetic(1)
-	require.NoError(b, err)
+	_, w := demoYear(b)
 	b.ReportAllocs()
 	for b.Loop() {
 		m, err := Compile(d)
@@ -161,13 +153,10 @@ func BenchmarkYearHourlyFirst(b *testing.B) {
 }
 
 func BenchmarkYearHourlyWholeChain(b *testing.B) {
-	m, err := Compile(demo(b))
-	require.NoError(b, err)
-	w, err := m.Synthetic(1)
-	require.NoError(b, err)
+	m, w := demoYear(b)
 	// The way of the sun through the hours is found by the first year, which
 	// YearHourlyFirst measures.
-	_, err = m.Sunlight(w)
+	_, err := m.Sunlight(w)
 	require.NoError(b, err)
 	b.ReportAllocs()
 	for b.Loop() {

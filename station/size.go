@@ -217,16 +217,22 @@ func (g *grid) runUnit(plane int, w *Weather, seed uint64, result func(variant i
 		return err
 	}
 	for _, f := range g.planes[plane].fields {
-		st := f.models[0].stage(sun)
-		for k, m := range f.models {
-			y, err := m.runStage(st, seed, false)
-			if err != nil {
-				st.release()
-				return err
-			}
-			result(f.indexes[k], y.LostH)
+		if err := f.run(sun, seed, result); err != nil {
+			return err
 		}
-		st.release()
+	}
+	return nil
+}
+
+func (f *fieldOf) run(sun *Sunlight, seed uint64, result func(variant int, lostH float64)) error {
+	st := f.models[0].stage(sun)
+	defer st.release()
+	for k, m := range f.models {
+		y, err := m.runStage(st, seed, false)
+		if err != nil {
+			return err
+		}
+		result(f.indexes[k], y.LostH)
 	}
 	return nil
 }

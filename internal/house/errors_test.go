@@ -35,7 +35,7 @@ func TestEveryErrorIsShown(t *testing.T) {
 		return strings.HasPrefix(rel, "internal/house") || rel == "internal/refdata" || rel == "internal/limit/limittest" // only tests use them
 	})
 	require.NoError(t, err)
-	except, err := exceptions("errors.txt")
+	except, err := exceptions("errors.txt", 3)
 	require.NoError(t, err)
 	seen, err := s.runTests(t.TempDir())
 	require.NoError(t, err)

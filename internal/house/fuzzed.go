@@ -120,17 +120,6 @@ func isAccessor(fn *ast.FuncDecl) bool {
 	return true
 }
 
-func receiverName(r *ast.FieldList) string {
-	e := r.List[0].Type
-	if s, ok := e.(*ast.StarExpr); ok {
-		e = s.X
-	}
-	if ix, ok := e.(*ast.IndexExpr); ok {
-		e = ix.X
-	}
-	return e.(*ast.Ident).Name
-}
-
 // A block is a line of a cover profile.
 type block struct {
 	start position
@@ -221,26 +210,4 @@ func unreached(all []callable, blocks map[string][]block, except map[string]stri
 	}
 	slices.Sort(complaints)
 	return complaints
-}
-
-// reasons reads a file of exceptions, one a line: name and reason, separated by
-// " | ".
-func reasons(file string) (map[string]string, error) {
-	b, err := os.ReadFile(file)
-	if err != nil {
-		return nil, err
-	}
-	out := map[string]string{}
-	for line := range strings.Lines(string(b)) {
-		line = strings.TrimSpace(line)
-		if line == "" || strings.HasPrefix(line, "#") {
-			continue
-		}
-		name, reason, ok := strings.Cut(line, " | ")
-		if !ok || reason == "" {
-			return nil, fmt.Errorf("%s: %q is not name | reason", file, line)
-		}
-		out[name] = reason
-	}
-	return out, nil
 }

@@ -263,7 +263,10 @@ func isNumber(e ast.Expr) bool {
 	return false
 }
 
-func exportedReceiver(r *ast.FieldList) bool {
+func exportedReceiver(r *ast.FieldList) bool { return ast.IsExported(receiverName(r)) }
+
+// receiverName is the type of a receiver without star and parameters.
+func receiverName(r *ast.FieldList) string {
 	e := r.List[0].Type
 	if s, ok := e.(*ast.StarExpr); ok {
 		e = s.X
@@ -272,7 +275,10 @@ func exportedReceiver(r *ast.FieldList) bool {
 		e = ix.X
 	}
 	id, ok := e.(*ast.Ident)
-	return ok && id.IsExported()
+	if !ok {
+		return ""
+	}
+	return id.Name
 }
 
 func commentText(g *ast.CommentGroup) string {

@@ -22,6 +22,8 @@ func TestHeldBehindAResistance(t *testing.T) {
 		one.rs += ohm
 		one.lnK = math.Log(one.rs*one.i0) - math.Log(one.a) - math.Log1p(one.rs*one.gsh)
 		want := one.HeldA(hold)
+		// The last step of Newton's method is below 1e-5, its square 1e-10; the closed form
+		// loses digits where the current is a small part of the light's.
 		require.InDelta(t, want, amps, 1e-9*(want+c.iL*1e-3), "%+v %g V %g ohm", c, hold, ohm)
 		require.InDelta(t, ohm*amps, drop, 1e-9*(1+drop))
 		if amps > 0 {
@@ -48,6 +50,8 @@ func TestHeldBehindADiode(t *testing.T) {
 			require.LessOrEqual(t, c.CurrentA(hold), 1e-12*c.iL)
 			continue
 		}
+		// Squares of 1e-5 of the current, in units of nVt; the panel's slope carries that to
+		// its current.
 		require.InDelta(t, nVt*math.Log1p(amps/is)+rs*amps, drop, 1e-9)
 		require.InDelta(t, c.CurrentA(hold+drop), amps, 1e-8*(c.iL+c.iL*c.iL), "%+v %g V", c, hold)
 	}
@@ -59,7 +63,7 @@ func TestHeldBehindAtTheEdges(t *testing.T) {
 	c := m.At(800, 30)
 	nothing := func(float64) (float64, float64) { return 0, 0 }
 	amps, drop := c.HeldBehind(14, nothing)
-	require.InDelta(t, c.CurrentA(14), amps, 1e-9)
+	require.InDelta(t, c.CurrentA(14), amps, 1e-9) // the square of the last step
 	require.Zero(t, drop)
 	amps, drop = c.HeldBehind(c.OpenCircuitV()+0.1, nothing)
 	require.Zero(t, amps)
@@ -124,7 +128,7 @@ func TestBatchOutputBehindIsSingleOnes(t *testing.T) {
 				require.True(t, math.IsNaN(dst[i].MaxPowerW) && math.IsNaN(dst[i].HeldA) && math.IsNaN(dst[i].HeldW))
 				continue
 			}
-			// The same operations; a machine that fuses some may not fuse the same ones.
+			// The same operations, some hundred of 1e-16; a machine that fuses some may not fuse the same ones.
 			for k, v := range [][2]float64{{want.CellC, dst[i].CellC}, {want.MaxPowerW, dst[i].MaxPowerW}, {want.HeldA, dst[i].HeldA}, {want.HeldW, dst[i].HeldW}} {
 				require.InDelta(t, v[0], v[1], 1e-14*math.Abs(v[0]), "%d: %+v", k, w)
 			}

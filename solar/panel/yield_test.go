@@ -271,9 +271,10 @@ func TestDarkLeakSolvesTheEquation(t *testing.T) {
 		v, cell := m.HighestV()*0.14*rng.Float64(), -30+80*rng.Float64()
 		least, most := m.DarkLeakA(v, cell)
 		c := m.At(0, cell)
-		require.Less(t, residual(c, v, -least), 1e-9, "%+v", m.Parameters())
+		// Of the sum of the terms, as TestCurveClosesTheEquation holds the lit curve.
+		require.LessOrEqual(t, residual(c, v, -least), 1e-14, "%+v", m.Parameters())
 		c.gsh = m.gsh
-		require.Less(t, residual(c, v, -most), 1e-9, "%+v", m.Parameters())
+		require.LessOrEqual(t, residual(c, v, -most), 1e-14, "%+v", m.Parameters())
 		require.LessOrEqual(t, least, most*(1+1e-9))
 	}
 }

@@ -33,7 +33,7 @@ func TestCourseIsOver(t *testing.T) {
 				l := Light{GlobalWPerM2: 1000 * rng.Float64()}
 				l.DiffuseWPerM2 = l.GlobalWPerM2 * rng.Float64()
 				l.BeamNormalWPerM2 = 900 * rng.Float64()
-				want, mid, up := plane.OverWithSun(track, Record{start, length, l})
+				want, mid, up := plane.overWithSun(track, Record{start, length, l})
 				got := course.Over(i, l)
 				gotMid, gotUp := course.SunUp(i)
 				require.Equal(t, up, gotUp)

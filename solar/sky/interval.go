@@ -51,12 +51,12 @@ func SunUp(e Ephemeris, start time.Time, length time.Duration) (mid Sun, upRatio
 // IncidenceCosRatio is the mean that belongs to the beam. NaN for a part that
 // is missing or out of range.
 func (p *Plane) Over(e Ephemeris, r Record) Irradiance {
-	on, _, _ := p.OverWithSun(e, r)
+	on, _, _ := p.overWithSun(e, r)
 	return on
 }
 
-// OverWithSun is Over and SunUp of the same interval at the cost of Over.
-func (p *Plane) OverWithSun(e Ephemeris, r Record) (on Irradiance, mid Sun, upRatio float64) {
+// overWithSun is Over and SunUp of the same interval.
+func (p *Plane) overWithSun(e Ephemeris, r Record) (on Irradiance, mid Sun, upRatio float64) {
 	var s walk
 	n := math.NaN()
 	if !p.walk(&s, e, r.Start, r.Length) {

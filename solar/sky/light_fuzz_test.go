@@ -119,7 +119,7 @@ func FuzzOver(f *testing.F) {
 		mid, up := SunUp(site, r.Start, r.Length)
 		sun := mid.Check() == nil
 		limittest.NumberIff(t, sun, "sun", mid, up)
-		on, mid2, up2 := p.OverWithSun(site, r)
+		on, mid2, up2 := p.overWithSun(site, r)
 		if sun && (mid2 != mid || up2 != up || up < 0 || up > 1) {
 			t.Fatalf("%+v %g and %+v %g", mid, up, mid2, up2)
 		}
