@@ -34,6 +34,7 @@ var stepYears = []struct {
 	what, name string
 	steps      float64
 }{
-	{"hourly year", "YearHourlyWholeChain", 365 * 24},
+	{"hourly year after the first", "YearHourlyWholeChain", 365 * 24},
+	{"hourly year, the first of a station", "YearHourlyFirst", 365 * 24},
 	{"minute year", "YearMinutesWholeChain", 365 * 24 * 60},
 }

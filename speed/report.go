@@ -154,7 +154,7 @@ func writeSteps(w io.Writer, b *benchmarks) {
 		}
 		row(w, y.what, short(ns/y.steps), fmt.Sprintf("%.2f", ns/y.steps/sum))
 	}
-	fmt.Fprintf(w, "\nOne call of each is not what every step makes: an hour of daylight sees the sun and the plane two or three times, its panel is also solved for the maximum power and for the diode; at night there are neither sun nor panel; the supply is read from a table of points; minutes share one box among ten.\n")
+	fmt.Fprintf(w, "\nOne call of each is not what every step makes: an hour of daylight sees the sun and the plane two or three times, and only in the first year where the sun stands; its panel is also solved for the maximum power and for the diode; at night there are neither sun nor panel; the supply is read from a table of points; minutes share one box among ten.\n")
 }
 
 func writeComparison(w io.Writer, c *comparison) {

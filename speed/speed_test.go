@@ -109,8 +109,8 @@ func TestReportGivesEveryTargetWithBoundAndVerdict(t *testing.T) {
 		"| six thermal nodes, a thousand times | 60.0 | µs | ≤ 100 | met |",
 		"| one step of the pack | 80.0 | ns | ≤ 60 | missed by 33 % |",
 		"| full charge in steps of a second | 2.50 | ms | ≤ 2 | missed by 25 % |",
-		"| hourly year, whole chain | 4.38 | ms | ≤ 5 | met |",
-		"| hourly year, memory allocated | 2.50 | MB | ≤ 2 | missed by 25 % |",
+		"| hourly year, whole chain, after the first | 4.38 | ms | ≤ 5 | met |",
+		"| hourly year, memory allocated, after the first | 2.50 | MB | ≤ 2 | missed by 25 % |",
 		"| minute year, whole chain | 300 | ms | ≤ 300 | missed by less than 1 % |", // by a nanosecond
 		"| sizing map 400 × 20 on 2 cores | 14.2 | s | ≤ 15 | met |",
 		"| sizing map 400 × 20, most memory resident | 250 | MB | ≤ 200 | missed by 25 % |",

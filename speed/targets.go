@@ -98,9 +98,10 @@ func targets() []target {
 		{"six thermal nodes, a thousand times", "µs", 100, "an exponential a node", fromBench("thermal/transient", "SixNodesThousandTimes", 1e-3)},
 		{"one step of the pack", "ns", 60, "one exponential and the place on the curve", fromBench("battery", "Step", 1)},
 		{"full charge in steps of a second", "ms", 2, "the number of steps", fromBench("battery/charge", "FullChargeAtOneSecond", 1e-6)},
-		{"hourly year, whole chain", "ms", 5, "4800 hours with light lay it on the plane at two or three places of the sun and solve the panel at its maximum and through the diode; 8760 balance a box and step a pack. Where the sun stands in each hour is found once and serves all years of a station", fromBench("station", "YearHourlyWholeChain", 1e-6)},
-		{"hourly year, the first of a station", "ms", 0, "the year above, the parts made from the description, and the sun followed through the hours to the plane and the skyline", fromBench("station", "YearHourlyFirst", 1e-6)},
-		{"hourly year, memory allocated", "MB", 2, "seven numbers a step", bytesOf("station", "YearHourlyWholeChain")},
+		{"hourly year, whole chain, after the first", "ms", 5, "4800 hours with light lay it on the plane at two or three places of the sun and solve the panel at its maximum and through the diode; 8760 balance a box and step a pack. Where the sun stands in each hour is found once and serves all years of a station", fromBench("station", "YearHourlyWholeChain", 1e-6)},
+		{"hourly year, whole chain, the first of a station", "ms", 5, "the year above, the parts made from the description, and the sun followed through the hours to the plane and the skyline", fromBench("station", "YearHourlyFirst", 1e-6)},
+		{"hourly year, memory allocated, after the first", "MB", 2, "three numbers a step", bytesOf("station", "YearHourlyWholeChain")},
+		{"hourly year, memory allocated, the first of a station", "MB", 2, "and the places of the sun, which the years after it share", bytesOf("station", "YearHourlyFirst")},
 		{"minute year, whole chain", "ms", 300, "as the hourly year, with one place of the sun and one plane a minute", fromBench("station", "YearMinutesWholeChain", 1e-6)},
 		{"sizing map 400 × 20 on 2 cores", "s", 15, "the panel and box of each year, which variants of one panel share, and the pack of each variant", func(r *results) float64 {
 			if r.wholeMap == nil || !(r.wholeMap.WallS > 0) {

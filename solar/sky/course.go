@@ -35,8 +35,9 @@ func (p *Plane) Course(e Ephemeris, length time.Duration, starts []time.Time) (*
 		return nil, err
 	}
 	n := len(starts)
-	// Half of a year is day, and an hour has two places or three.
-	c := &Course{plane: p, index: make([]int32, 0, n), spans: make([]span, 0, n*5/8), places: make([]place, 0, n*5/4)}
+	// Of a year in the middle latitudes two thirds are no night, and of the half that is day
+	// an hour has two places or three; other years make the slices grow.
+	c := &Course{plane: p, index: make([]int32, 0, n), spans: make([]span, 0, n*3/4), places: make([]place, 0, n*5/4)}
 	var s walk
 	for _, start := range starts {
 		if !p.walk(&s, e, start, length) {
