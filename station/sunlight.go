@@ -168,11 +168,7 @@ func (p *Model) course(w *Weather, site solar.Site, eph *almanac) (*sky.Course, 
 				return nil, err
 			}
 		}
-		starts := make([]time.Time, len(w.Steps))
-		for i := range starts {
-			starts[i] = w.Steps[i].Start
-		}
-		return p.plane.v.Course(eph, w.Step, starts)
+		return p.plane.v.Course(eph, w.Step, len(w.Steps), func(i int) time.Time { return w.Steps[i].Start })
 	}
 	if !w.clean || len(w.Steps) == 0 {
 		return build()

@@ -26,21 +26,22 @@ type span struct {
 // astronomical twilight.
 const darkDeg = -18
 
-// Course follows the sun through intervals of equal length, 1 s to 3 h, that begin at
-// starts. It takes about 300 bytes for an hour of daylight. The error is a
-// *stationphysics.RangeError for a length out of range and for a time that the
-// ephemeris does not cover.
-func (p *Plane) Course(e Ephemeris, length time.Duration, starts []time.Time) (*Course, error) {
+// Course follows the sun through n intervals of equal length, 1 s to 3 h, of which
+// each begins where start tells for its number, counted from 0. It takes about 300 bytes
+// for an hour of daylight. The error is a *stationphysics.RangeError for a length out of
+// range and for a time that the ephemeris does not cover. No interval, n below 1, is a
+// Course without any.
+func (p *Plane) Course(e Ephemeris, length time.Duration, n int, start func(i int) time.Time) (*Course, error) {
 	if err := lengthRange.Check(length.Seconds()); err != nil {
 		return nil, err
 	}
-	n := len(starts)
+	n = max(n, 0)
 	// Of a year in the middle latitudes two thirds are no night, and of the half that is day
 	// an hour has two places or three; other years make the slices grow.
 	c := &Course{plane: p, index: make([]int32, 0, n), spans: make([]span, 0, n*3/4), places: make([]place, 0, n*5/4)}
 	var s walk
-	for _, start := range starts {
-		if !p.walk(&s, e, start, length) {
+	for i := range n {
+		if !p.walk(&s, e, start(i), length) {
 			return nil, s.mid.Check()
 		}
 		if s.up == 0 && s.mid.ElevationDeg < darkDeg {

@@ -25,7 +25,7 @@ func TestCourseIsOver(t *testing.T) {
 			for range 300 {
 				starts = append(starts, from.Add(time.Duration(rng.IntN(24*150))*time.Hour))
 			}
-			course, err := plane.Course(track, length, starts)
+			course, err := plane.Course(track, length, len(starts), func(i int) time.Time { return starts[i] })
 			require.NoError(t, err)
 			require.Equal(t, len(starts), course.Len())
 			dark := 0
@@ -58,11 +58,12 @@ func TestCourseRefuses(t *testing.T) {
 	from := time.Date(2024, 3, 10, 6, 0, 0, 0, time.UTC)
 	track := must(site.Track(from, from.AddDate(0, 0, 1)))(t)
 	plane := must(NewPlane(Mount{TiltDeg: 60, FacingDeg: 100}))(t)
-	_, err := plane.Course(track, 0, []time.Time{from})
+	morning := func(int) time.Time { return from.Add(3 * time.Hour) }
+	_, err := plane.Course(track, 0, 1, morning)
 	require.EqualError(t, err, "length of the interval 0 s is outside 1..10800 s")
-	_, err = plane.Course(track, time.Hour, []time.Time{from, from.AddDate(0, 0, 2)})
+	_, err = plane.Course(track, time.Hour, 2, func(i int) time.Time { return from.AddDate(0, 0, 2*i) })
 	require.EqualError(t, err, "sun elevation NaN deg is outside -90..90 deg")
-	c, err := plane.Course(track, time.Hour, []time.Time{from.Add(3 * time.Hour)})
+	c, err := plane.Course(track, time.Hour, 1, morning)
 	require.NoError(t, err)
 	require.Greater(t, c.Over(0, Light{500, 400, 200}).TotalWPerM2, 300.0)
 	for i, l := range map[int]Light{-1: {500, 400, 200}, 1: {500, 400, 200}, 0: {GlobalWPerM2: math.NaN()}} {
@@ -72,6 +73,11 @@ func TestCourseRefuses(t *testing.T) {
 		sun, up := c.SunUp(i)
 		require.True(t, math.IsNaN(sun.ElevationDeg))
 		require.Zero(t, up)
+	}
+	for _, n := range []int{0, -1} {
+		none, err := plane.Course(track, time.Hour, n, morning)
+		require.NoError(t, err)
+		require.Zero(t, none.Len())
 	}
 	require.Zero(t, testing.AllocsPerRun(50, func() { sink = c.Over(0, Light{500, 400, 200}).TotalWPerM2 }))
 }

@@ -124,7 +124,7 @@ func FuzzOver(f *testing.F) {
 			t.Fatalf("%+v %g and %+v %g", mid, up, mid2, up2)
 		}
 		limittest.NumberIff(t, sun && r.holds(), "Over", on)
-		course, err := p.Course(site, r.Length, []time.Time{r.Start})
+		course, err := p.Course(site, r.Length, 1, func(int) time.Time { return r.Start })
 		if sun != (err == nil) {
 			t.Fatalf("%+v and %v", mid, err)
 		}

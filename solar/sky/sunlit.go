@@ -87,6 +87,10 @@ type node struct{ at, weight float64 }
 // stays above 2.5° where it stands this high in the middle of an hour.
 const lowSunDeg = 10
 
+// nightDeg in the middle of an hour leaves the ends of it, half an hour away, too far
+// below the horizon for any refraction to lift the sun over it.
+const nightDeg = -9
+
 // follow fills s in, by the rule that suits the interval. It reports false for
 // an interval or a time out of range.
 func (s *walk) follow(e Ephemeris, start time.Time, length time.Duration) bool {
@@ -106,6 +110,9 @@ func (s *walk) follow(e Ephemeris, start time.Time, length time.Duration) bool {
 	if em > lowSunDeg {
 		s.set(&c, gauss2[:], 0, 1)
 		s.spread()
+		return true
+	}
+	if em < nightDeg {
 		return true
 	}
 	p0, p1 := c.at(0), c.at(1)
