@@ -155,7 +155,7 @@ func (l *log) Read(p []byte) (n int, err error) {
 
 // A cost is what one size of a job took.
 type cost struct {
-	WallS      float64 // shortest
+	WallS      float64 // of one repetition, the mean: the shortest of many small ones would be quieter than the only large one
 	CPUS       float64 // of the whole process, all repetitions
 	Repeats    int
 	AllocB     float64 // by one repetition
@@ -197,15 +197,15 @@ func measureCost(run func() error) (c cost, err error) {
 	go func() { peak <- watchHeap(stop) }()
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
-	for begin := time.Now(); c.Repeats == 0 || time.Since(begin) < effort/3; c.Repeats++ {
-		t := time.Now()
+	begin, spent := time.Now(), time.Duration(0)
+	for spent < effort {
 		if err := run(); err != nil {
 			return c, err
 		}
-		if s := time.Since(t).Seconds(); c.Repeats == 0 || s < c.WallS {
-			c.WallS = s
-		}
+		c.Repeats++
+		spent = time.Since(begin)
 	}
+	c.WallS = spent.Seconds() / float64(c.Repeats)
 	runtime.ReadMemStats(&after)
 	close(stop)
 	c.PeakHeapB = <-peak

@@ -38,7 +38,7 @@ func writeReport(w io.Writer, h header, r *results) {
 	default:
 		fmt.Fprintf(w, "Other programs took %.0f %% of the processor time meanwhile.\n", 100*h.othersFrac)
 	}
-	fmt.Fprintf(w, "\nThe numbers are those of this day and machine; no test keeps them current. Times are the shortest of their repetitions. `speed/README.md` says how to measure again and which licences the other libraries have.\n")
+	fmt.Fprintf(w, "\nThe numbers are those of this day and machine; no test keeps them current. Times are the shortest of their repetitions, but for growth and the sizing map. `speed/README.md` says how to measure again and which licences the other libraries have.\n")
 	writeTargets(w, r)
 	if r.bench != nil {
 		writeSteps(w, r.bench)
@@ -170,7 +170,7 @@ func writeComparison(w io.Writer, c *comparison) {
 }
 
 func writeGrowth(w io.Writer, r *results) {
-	fmt.Fprintf(w, "\n## Growth with the work\n\nEach size in a process of its own. The power is p of cost ~ work^p since the size before. Processor time is that of the process with its start and repetitions; heap is the most that objects took, dead ones not yet swept included; resident is the most that the process held, some 6 MB of which is the program itself.\n")
+	fmt.Fprintf(w, "\n## Growth with the work\n\nEach size in a process of its own. Time is the mean of the repetitions, for the shortest of many small ones would be quieter than the only large one. The power is p of cost ~ work^p since the size before. Processor time is that of the process with its start and repetitions; heap is the most that objects took, dead ones not yet swept included; resident is the most that the process held, some 6 MB of which is the program itself.\n")
 	for _, g := range r.growth {
 		if g.cores == 1 {
 			fmt.Fprintf(w, "\n%s:\n\n", strings.ToUpper(g.job.what[:1])+g.job.what[1:])
