@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
 )
@@ -18,6 +19,22 @@ type fieldSpec struct {
 	rows   []limit.Range
 	std    string
 	doc    string
+}
+
+// specs keeps what the tags of a struct's fields say, by type: []fieldSpec in the order
+// of the fields. A station is checked each time it is compiled.
+var specs sync.Map
+
+func specsOf(t reflect.Type) []fieldSpec {
+	if s, ok := specs.Load(t); ok {
+		return s.([]fieldSpec)
+	}
+	s := make([]fieldSpec, t.NumField())
+	for i := range s {
+		s[i] = specOf(t.Field(i))
+	}
+	specs.Store(t, s)
+	return s
 }
 
 // specOf reads the tags of a field. A malformed tag is a mistake in this

@@ -160,7 +160,7 @@ func (f *filler) field(v reflect.Value, sf reflect.StructField, raw any, path st
 		}
 	default:
 		if f.scalarOrList(v, sf.Type, raw, path) {
-			f.check(v, spec, path)
+			f.check(v, &spec, path)
 		}
 	}
 }
@@ -251,16 +251,16 @@ func describe(x any) string {
 
 // checkStruct applies the tags to a description built in code.
 func (f *filler) checkStruct(v reflect.Value, prefix string) {
-	for i := range v.NumField() {
-		sf := v.Type().Field(i)
-		path := join(prefix, sf.Tag.Get("toml"))
+	specs := specsOf(v.Type())
+	for i := range specs {
+		path := join(prefix, specs[i].key)
 		fv := v.Field(i)
-		switch {
-		case isTable(sf.Type):
+		switch t := fv.Type(); {
+		case isTable(t):
 			if !fv.IsNil() {
 				f.checkStruct(fv.Elem(), path)
 			}
-		case isTables(sf.Type):
+		case isTables(t):
 			for j := range fv.Len() {
 				at := path + "[" + strconv.Itoa(j) + "]"
 				if fv.Index(j).IsNil() {
@@ -269,27 +269,27 @@ func (f *filler) checkStruct(v reflect.Value, prefix string) {
 				}
 				f.checkStruct(fv.Index(j).Elem(), at)
 			}
-		case sf.Type.Kind() == reflect.Pointer && fv.IsNil(), sf.Type.Kind() == reflect.String && fv.Len() == 0,
-			sf.Type.Kind() == reflect.Slice && fv.Len() == 0:
+		case t.Kind() == reflect.Pointer && fv.IsNil(), t.Kind() == reflect.String && fv.Len() == 0,
+			t.Kind() == reflect.Slice && fv.Len() == 0:
 		default:
-			f.check(fv, specOf(sf), path)
+			f.check(fv, &specs[i], path)
 		}
 	}
 }
 
 // check applies the tags of one field that is present.
-func (f *filler) check(v reflect.Value, s fieldSpec, path string) {
+func (f *filler) check(v reflect.Value, s *fieldSpec, path string) {
 	if v.Kind() == reflect.Pointer {
 		v = v.Elem()
 	}
 	switch v.Kind() {
 	case reflect.Float64:
-		f.number(v.Float(), &s, path)
+		f.number(v.Float(), s, path)
 	case reflect.Int:
-		f.number(float64(v.Int()), &s, path)
+		f.number(float64(v.Int()), s, path)
 	case reflect.String:
 		if len(s.words) > 0 && !slices.Contains(s.words, v.String()) {
-			f.fail(path, &stationphysics.NameError{Kind: "word", Name: v.String(), Known: s.words, Nearest: wording.Meant(v.String(), s.words, nil)})
+			f.fail(path, &stationphysics.NameError{Kind: "word", Name: v.String(), Known: slices.Clone(s.words), Nearest: wording.Meant(v.String(), s.words, nil)})
 		}
 	case reflect.Slice:
 		if s.length > 0 && v.Len() != s.length {
@@ -300,7 +300,7 @@ func (f *filler) check(v reflect.Value, s fieldSpec, path string) {
 			e := v.Index(i)
 			switch e.Kind() {
 			case reflect.Float64:
-				f.number(e.Float(), &s, path)
+				f.number(e.Float(), s, path)
 			case reflect.Slice:
 				if e.Len() != len(s.rows) {
 					f.fail(path, &ShapeError{Want: fmt.Sprintf("rows of %d numbers", len(s.rows)), Got: fmt.Sprintf("a row of %d", e.Len())})
