@@ -1,6 +1,7 @@
 package power
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -25,6 +26,20 @@ func TestLowOutputInDropout(t *testing.T) {
 	require.Equal(t, Dropout, p.State)
 	require.InDelta(t, 0.5, p.OutputV, 1e-12)
 	require.InDelta(t, 1.5, p.LoadA, 1e-12)
+}
+
+// An input of the last digit above the drop of a part without resistance leaves an
+// output that rounds to 0, and the load takes what it asks for.
+func TestLastDigitAboveTheDrop(t *testing.T) {
+	s := bench1117
+	s.DropoutOhm = 0
+	in := math.Nextafter(1.05, 2)
+	p := linear(t, s).At(in, 0.1)
+	require.Equal(t, Dropout, p.State)
+	require.Equal(t, 0.0, p.OutputV)
+	require.Equal(t, 0.1, p.LoadA)
+	require.InDelta(t, 0.105, p.InputA, 1e-15, "the last digits of the sum")
+	require.InDelta(t, 1.05*0.105, p.DissipationW, 1e-15, "by hand: all that goes in; the last digits of the product")
 }
 
 // One second of sleep counts, and the phase that overfills the period is named

@@ -117,8 +117,9 @@ func (r Linear) At(inputV, loadA float64) (p Point) {
 		p.State, p.OutputV = Dropout, r.s.SetV+room
 		if p.OutputV <= 0 {
 			// The load asks for more than the pass element passes with the
-			// whole input across it.
-			p.OutputV, loadA = 0, (inputV-r.s.DropoutV)/r.s.DropoutOhm
+			// whole input across it. Without a resistance the output comes to
+			// 0 by rounding alone, and the quotient is infinite.
+			p.OutputV, loadA = 0, min(loadA, (inputV-r.s.DropoutV)/r.s.DropoutOhm)
 		}
 	}
 	r.balance(&p, inputV, loadA)
