@@ -113,6 +113,7 @@ func TestChargerRefuses(t *testing.T) {
 	s.HoldV = 7.4
 	_, err := NewCharger(s)
 	limittest.RefusesConflict(t, err, "reach its set-point")
+	require.ErrorContains(t, err, "set-point plus headroom 7.5 V", "7 V and 0.5 V")
 	s.HoldV = 7.5
 	_, err = NewCharger(s)
 	require.NoError(t, err)
@@ -178,8 +179,13 @@ func FuzzCharger(f *testing.F) {
 	f.Add(3.0, 6.4, 0.2)
 	f.Add(1e-9, 6.999999, 1e-9)
 	f.Add(math.NaN(), -1.0, math.Inf(1))
+	// The largest number counts as infinite.
+	f.Add(math.MaxFloat64, 6.4, 0.2)
+	f.Add(3.0, math.MaxFloat64, 0.2)
+	f.Add(3.0, 6.4, math.MaxFloat64)
 	f.Fuzz(func(t *testing.T, panelW, packV, ohm float64) {
 		c := charger(t, solarCharger)
+		limittest.NumberIff(t, panelW >= 0 && panelW < math.MaxFloat64 && packV > 0 && packV < math.MaxFloat64, "OutputA", c.OutputA(panelW, packV))
 		p := c.At(panelW, packV, ohm)
 		valid := panelW >= 0 && panelW < math.MaxFloat64 && packV > 0 && packV < math.MaxFloat64 && ohm >= 0 && ohm < math.MaxFloat64
 		if valid == (p.State == Unknown) || valid == math.IsNaN(p.LoadA) {

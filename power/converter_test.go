@@ -40,6 +40,18 @@ func TestConverterPassesThroughItsCurve(t *testing.T) {
 	require.Len(t, c.Spec().Curve, 4)
 }
 
+// Above the last point a loss that fell over the last interval falls no further:
+// each watt more that leaves is a watt more that enters.
+func TestConverterBeyondAFallingLoss(t *testing.T) {
+	s := stepDown
+	s.QuiescentA, s.Curve = 0.01, []EfficiencyPoint{{0.1, 0.5}, {0.2, 0.8}}
+	c := converter(t, s)
+	// By hand: 5·0.1/0.5 = 1 W and 5·0.2/0.8 = 1.25 W, losses of 0.5 W and 0.25 W.
+	require.InDelta(t, 0.375, c.At(12, 0.15).DissipationW, 1e-12, "between them, to rounding")
+	require.InDelta(t, 0.25, c.At(12, 0.3).DissipationW, 1e-12)
+	require.InDelta(t, 1.75/12, c.InputA(12, 0.3), 1e-12)
+}
+
 func TestConverterAtOtherInputs(t *testing.T) {
 	c := converter(t, stepDown)
 	require.InDelta(t, 100e-6, c.InputA(8, 0), 1e-18, "the idle current is the same")
@@ -94,6 +106,7 @@ func TestConverterStates(t *testing.T) {
 		require.True(t, math.IsNaN(p.InputA))
 	}
 	require.InDelta(t, 5.13, c.MinInputV(0.1), 1e-12)
+	require.InDelta(t, 5+0.1+0.3*2, c.MinInputV(2), 1e-12, "at the limit")
 	require.True(t, math.IsNaN(c.MinInputV(2.1)))
 	require.True(t, math.IsNaN(c.MinInputV(-1)))
 	require.True(t, math.IsNaN(Converter{}.MinInputV(0.1)))
@@ -110,6 +123,16 @@ func TestConverterStates(t *testing.T) {
 	require.Equal(t, 0.0, d.OutputV)
 	require.InDelta(t, 0.1, d.LoadA, 1e-12)
 	require.InDelta(t, 0.0, weak.At(0.4, 0.2).LoadA, 1e-12)
+	// Less than a volt is still an output: 1 V - 0.5 V - 5 ohm·0.02 A.
+	d = weak.At(1, 0.02)
+	require.InDelta(t, 0.4, d.OutputV, 1e-12)
+	require.Equal(t, 0.02, d.LoadA)
+	// At the least input it regulates, in numbers that are exact: 5 V + 0.25 V + 0.5 ohm·0.5 A.
+	s.HeadroomV, s.HeadroomOhm = 0.25, 0.5
+	exact := converter(t, s)
+	require.Equal(t, 5.5, exact.MinInputV(0.5))
+	require.Equal(t, Regulating, exact.At(5.5, 0.5).State)
+	require.Equal(t, Dropout, exact.At(math.Nextafter(5.5, 0), 0.5).State)
 	s.HeadroomV, s.HeadroomOhm = 5, 0
 	diodeOnly := converter(t, s)
 	d = diodeOnly.At(1, 0.2)
@@ -165,6 +188,16 @@ func TestConverterRefuses(t *testing.T) {
 	s.Curve = make([]EfficiencyPoint, 65)
 	_, err := NewConverter(s)
 	require.EqualError(t, err, "number of points of the efficiency curve 65 is outside 1..64")
+	s.Curve = nil
+	for n := range 64 {
+		s.Curve = append(s.Curve, EfficiencyPoint{0.01 * float64(n+1), 0.9})
+	}
+	_, err = NewConverter(s)
+	require.NoError(t, err)
+	// Twice the load at twice the efficiency takes the same power: 5 V·0.1 A/0.25 = 5 V·0.2 A/0.5.
+	s.Curve = []EfficiencyPoint{{0.1, 0.25}, {0.2, 0.5}}
+	_, err = NewConverter(s)
+	limittest.RefusesConflict(t, err, "more load takes more input power")
 	for rule, change := range map[string]func(*ConverterSpec){
 		"above the minimum": func(s *ConverterSpec) { s.MinInputV = 24 },
 		"lowers its input":  func(s *ConverterSpec) { s.CurveInputV = 5 },
@@ -217,6 +250,24 @@ func TestBreakEven(t *testing.T) {
 	late.QuiescentA, late.Curve = 6e-3, []EfficiencyPoint{{1e-3, 0.0625}}
 	require.InDelta(t, (6e-3-2e-6)/(1-8./12), BreakEvenA(converter(t, late), m, 12), 1e-12)
 
+	// At 8 V against a part that takes only its load, by hand. Beyond its last point
+	// the curve bends, from 3 V to 4 V: (1 W + 3 V·I)/8 V = I at 0.2 A.
+	frugal := linear(t, LinearSpec{SetV: 4, MaxInputV: 20, CurrentLimitA: 1})
+	bent := ConverterSpec{OutputV: 4, MaxInputV: 24, LimitA: 1, CurveInputV: 8, QuiescentA: 1. / 8, Curve: []EfficiencyPoint{{0.5, 0.8}}}
+	require.InDelta(t, 0.2, BreakEvenA(converter(t, bent), frugal, 8), 1e-12)
+	// Equal at the largest load: (1/8 W + 7 V·I)/8 V = I at 1/8 A.
+	edge := bent
+	edge.LimitA, edge.QuiescentA, edge.Curve = 1./8, 1./64, []EfficiencyPoint{{1. / 8, 0.5}}
+	require.Equal(t, 1./8, converter(t, edge).InputA(8, 1./8))
+	require.Equal(t, 1./8, BreakEvenA(converter(t, edge), frugal, 8))
+	// Equal at a point between and less on both sides: it never takes more. The
+	// linear part takes 1/32 A for itself, 5/32 A at 1/8 A: 1.25 W, 0.5 W/0.4.
+	touch := bent
+	touch.QuiescentA, touch.Curve = 1./64, []EfficiencyPoint{{1. / 8, 0.4}, {0.25, 0.5}}
+	own := linear(t, LinearSpec{SetV: 4, MaxInputV: 20, CurrentLimitA: 1, QuiescentA: 1. / 32})
+	require.Equal(t, own.InputA(8, 1./8), converter(t, touch).InputA(8, 1./8))
+	require.Equal(t, 0.0, BreakEvenA(converter(t, touch), own, 8))
+
 	// A wasteful part never gets there.
 	s := stepDown
 	s.Curve = []EfficiencyPoint{{1e-3, 0.30}, {2, 0.40}}
@@ -234,6 +285,9 @@ func FuzzConverter(f *testing.F) {
 	f.Add(12.0, 0.1)
 	f.Add(4.6, 1.9)
 	f.Add(math.NaN(), -1.0)
+	// The largest number counts as infinite.
+	f.Add(math.MaxFloat64, 0.1)
+	f.Add(12.0, math.MaxFloat64)
 	f.Fuzz(func(t *testing.T, inV, loadA float64) {
 		c := converter(t, stepDown)
 		p := c.At(inV, loadA)

@@ -83,6 +83,18 @@ func TestLinearOhmStates(t *testing.T) {
 			require.InDelta(t, p.InputV*p.InputA, p.LoadW()+p.DissipationW, 1e-12)
 		})
 	}
+	// The least input regulates, in numbers that are exact: 5 V + 1 V + 0.5 ohm·0.5 A.
+	exact := linear(t, LinearSpec{SetV: 5, DropoutV: 1, DropoutOhm: 0.5, MaxInputV: 20, CurrentLimitA: 1})
+	require.Equal(t, Regulating, exact.At(6.25, 0.5).State)
+	require.Equal(t, Regulating, exact.AtOhm(6.25, 10).State)
+	require.Equal(t, Dropout, exact.At(math.Nextafter(6.25, 0), 0.5).State)
+	require.Equal(t, Dropout, exact.AtOhm(math.Nextafter(6.25, 0), 10).State)
+	// Half of a drop of less than a volt draws half of the own current, also where
+	// the largest input lies below the drop, and is no more than it.
+	low := linear(t, LinearSpec{SetV: 0.5, DropoutV: 0.8, QuiescentA: 0.004, MaxInputV: 0.625, CurrentLimitA: 1})
+	require.InDelta(t, 0.002, low.At(0.4, 0.1).InputA, 1e-15)
+	require.Equal(t, Off, low.At(0.625, 0.1).State)
+	require.Equal(t, OverMaximum, low.At(0.7, 0.1).State)
 	// A part without any drop, on a dead input.
 	free := bench1117
 	free.DropoutV = 0
@@ -104,6 +116,7 @@ func TestLinearUnknown(t *testing.T) {
 	for _, p := range []Point{r.At(-1, 0.1), r.At(nan, 0.1), r.At(inf, 0.1), r.At(12, -0.1), r.At(12, nan), r.At(12, inf), r.At(0.5, nan), r.At(0.5, -1),
 		r.AtOhm(12, -1), r.AtOhm(12, nan), r.AtOhm(-1, 30), r.AtOhm(nan, 30), r.AtOhm(inf, 30), r.AtOhm(0.5, -1), r.AtOhm(0.5, nan),
 		r.Shorted(12, 0, 0), r.Shorted(-1, 30, 0), r.Shorted(12, -1, 0), r.Shorted(12, 30, -1), r.Shorted(12, 30, nan), r.Shorted(12, nan, 1), r.Shorted(12, 30, inf),
+		r.Shorted(math.MaxFloat64, 30, 0), r.Shorted(12, 30, math.MaxFloat64),
 		Linear{}.At(12, 0.1), Linear{}.AtOhm(12, 30), Linear{}.Shorted(12, 30, 0), Linear{}.At(0, 0), Linear{}.AtOhm(0, 1)} {
 		require.Equal(t, Unknown, p.State)
 		for _, v := range []float64{p.InputV, p.InputA, p.OutputV, p.LoadA, p.DissipationW, p.HeadroomV(), p.LoadW(), p.EfficiencyFrac()} {
@@ -212,6 +225,13 @@ func TestLargestLoadAndInput(t *testing.T) {
 	s.DropoutV, s.DropoutOhm = 0, 0
 	none := linear(t, s)
 	require.Equal(t, 0.8, none.LargestLoadA(5, 0))
+	require.Equal(t, 0.0, r.LargestLoadA(0, 1), "no input is in dropout")
+	require.InDelta(t, (3+5*0.8)/0.805, r.LargestInputV(0.8, 3), 1e-12, "at the current limit")
+	// The largest input must leave the resistive dropout too: by hand 5 V + 1 V + 0.5 ohm·0.5 A.
+	s = LinearSpec{SetV: 5, DropoutV: 1, DropoutOhm: 0.5, MaxInputV: 6.25, CurrentLimitA: 1}
+	require.Equal(t, 6.25, linear(t, s).LargestInputV(0.5, 100), "the least that regulates and the most there may be")
+	s.MaxInputV = 6.1
+	require.True(t, math.IsNaN(linear(t, s).LargestInputV(0.5, 100)))
 }
 
 func TestThermalLimiting(t *testing.T) {
@@ -226,6 +246,11 @@ func TestThermalLimiting(t *testing.T) {
 	require.Less(t, p.OutputV, free.OutputV)
 	// The lower of the two roots: less output means less heat there.
 	require.Less(t, p.OutputV, 13.5/2)
+
+	// As much heat as holds the shutdown temperature is not too much, in numbers that
+	// are exact: (12 V - 4 V)·0.5 A = 4 W, 50 °C + 25 K/W·4 W = 150 °C.
+	exact := linear(t, LinearSpec{SetV: 4, MaxInputV: 20, CurrentLimitA: 1, ShutdownC: 150})
+	require.Equal(t, Regulating, exact.AtHot(12, 8, Cooling{AmbientC: 50, ThetaKPerW: 25}).State)
 
 	cool := Cooling{AmbientC: 20, ThetaKPerW: 30}
 	require.Equal(t, free, r.AtHot(13.5, 30, cool), "cool enough: nothing changes")
@@ -296,6 +321,7 @@ func TestStateNames(t *testing.T) {
 	require.Equal(t, "pass element shorted", Shorted.String())
 	require.Equal(t, "hold-limited", HoldLimited.String())
 	require.Equal(t, "invalid state", State(99).String())
+	require.Equal(t, "invalid state", (OverMaximum + 1).String())
 	require.Len(t, stateNames, int(OverMaximum)+1)
 	require.Equal(t, 0.0, Point{}.EfficiencyFrac())
 }
@@ -307,6 +333,10 @@ func FuzzLinear(f *testing.F) {
 	f.Add(1.06, 0.5, 0.0)
 	f.Add(6.0, 0.9, 1e9)
 	f.Add(-1.0, math.NaN(), math.Inf(1))
+	// The largest number counts as infinite, but for a resistance.
+	f.Add(math.MaxFloat64, 0.1, 30.0)
+	f.Add(12.0, math.MaxFloat64, math.MaxFloat64)
+	f.Add(0.5, math.MaxFloat64, math.MaxFloat64)
 	f.Fuzz(func(t *testing.T, inV, loadA, ohm float64) {
 		r := linear(t, bench1117)
 		valid := inV >= 0 && inV < math.MaxFloat64 && loadA >= 0 && loadA < math.MaxFloat64

@@ -52,6 +52,19 @@ func TestLoadThroughASupply(t *testing.T) {
 	busy := pattern(t, LoadSpec{PeriodS: 2, Phases: []LoadPhase{{"on", 0.1, 2, 1}}})
 	require.Equal(t, 0.0, busy.AsleepFrac())
 	require.InDelta(t, c.InputA(7, 0.1), busy.SourceA(c, 7, 0), 1e-15)
+	// Nor does one ask about a phase that never happens.
+	require.InDelta(t, p.MeanA(), p.SourceA(upTo(0.5), 7, 0), 1e-15, "the sum's last digits")
+	require.True(t, math.IsNaN(p.SourceA(upTo(0.1), 7, 0)))
+}
+
+// upTo is a supply that takes what it gives, and knows nothing of larger loads.
+type upTo float64
+
+func (most upTo) InputA(_, loadA float64) float64 {
+	if loadA > float64(most) {
+		return math.NaN()
+	}
+	return loadA
 }
 
 func TestTwoLoadsOnOneRail(t *testing.T) {
