@@ -31,6 +31,10 @@ func TestDiodeRoundTripAndLimits(t *testing.T) {
 			require.InEpsilon(t, i, d.CurrentA(v), 1e-9)
 		}
 	}
+	// Small currents lose nothing either: some roundings of 1e-16.
+	for _, i := range []float64{-1e-12, -1e-18, 1e-18, 1e-15, 1e-12} {
+		require.InEpsilon(t, i, d.CurrentA(d.VoltageV(i)), 1e-14, "%g A", i)
+	}
 	require.Equal(t, 0.0, d.VoltageV(0))
 	require.Equal(t, 0.0, d.CurrentA(0))
 	require.InDelta(t, -2e-7, d.CurrentA(-20), 1e-13, "reverse: the saturation current")
@@ -43,7 +47,7 @@ func TestDiodeRoundTripAndLimits(t *testing.T) {
 
 	nan := math.NaN()
 	for _, v := range []float64{d.VoltageV(nan), d.VoltageV(math.Inf(1)), d.VoltageV(-2e-7), d.VoltageV(-1), d.CurrentA(nan), d.CurrentA(1000.1), d.CurrentA(-1000.1),
-		Diode{}.VoltageV(0.1), Diode{}.CurrentA(0.1), Diode{}.TempC(), Diode{}.At(25).VoltageV(0.1), d.At(nan).VoltageV(0.1), d.At(201).VoltageV(0.1), d.At(-91).CurrentA(0.1)} {
+		Diode{}.VoltageV(0.1), Diode{}.CurrentA(0.1), Diode{}.CurrentA(-1), Diode{}.TempC(), Diode{}.At(25).VoltageV(0.1), d.At(nan).VoltageV(0.1), d.At(201).VoltageV(0.1), d.At(-91).CurrentA(0.1)} {
 		require.True(t, math.IsNaN(v))
 	}
 }
@@ -92,6 +96,8 @@ func TestDiodeRefuses(t *testing.T) {
 	limittest.RefusesConflict(t, err, "more current and more voltage")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.45, 1), pt(0.45, 3))
 	limittest.RefusesConflict(t, err, "more current and more voltage")
+	_, err = DiodeFromPoints(Schottky, 25, pt(0.45, 1), pt(0.75, 1))
+	limittest.RefusesConflict(t, err, "more current and more voltage")
 	_, err = DiodeFromPoints(Schottky, 25, pt(0.45, 1), pt(0.46, 3))
 	limittest.RefusesConflict(t, err, "so steep")
 	require.ErrorContains(t, err, "voltage 0.45 V and current of the first point 1 A and voltage 0.46 V and current of the second point 3 A contradict each other: ")
@@ -113,6 +119,8 @@ func FuzzDiode(f *testing.F) {
 	f.Add(0.17, 0.39, 25.0)
 	f.Add(-1e-8, -5.0, -40.0)
 	f.Add(math.NaN(), math.Inf(-1), 300.0)
+	f.Add(math.MaxFloat64, 1000.0, 25.0) // the largest number counts as infinite
+	f.Add(-2e-7, -1000.0, 25.0)          // the saturation current itself
 	f.Fuzz(func(t *testing.T, i, v, c float64) {
 		base := diode(t, chainSchottky)
 		d := base.At(c)
@@ -127,6 +135,9 @@ func FuzzDiode(f *testing.F) {
 		okI := okT && i > -d.isA && i < math.MaxFloat64
 		if got := d.VoltageV(i); math.IsNaN(got) == okI {
 			t.Fatalf("VoltageV(%g) at %g = %g", i, c, got)
+		}
+		if got := d.SlopeOhm(i); math.IsNaN(got) == okI {
+			t.Fatalf("SlopeOhm(%g) at %g = %g", i, c, got)
 		}
 	})
 }
@@ -151,9 +162,27 @@ func TestHotDiodeInReverse(t *testing.T) {
 	require.NoError(t, err)
 	hot := d.At(102.5)
 	require.Greater(t, hot.isA*0.1, 1e6, "volts across the resistance at the saturation current")
-	for _, v := range []float64{-1e-6, -1, -22.5, -1000} {
+	// At the last of these the junction takes 2e-14 V: a step of that size does not end
+	// the search.
+	for _, v := range []float64{-1e-6, -1, -22.5, -1000, -5e-13 * hot.isA * 0.1} {
 		// The junction takes nVt·ln(1 + I/Is), nanovolts here.
 		require.InEpsilon(t, v/0.1, hot.CurrentA(v), 1e-6, "%g V", v)
-		require.InEpsilon(t, v, hot.VoltageV(hot.CurrentA(v)), 1e-9, "%g V", v)
+		// The round trip adds some roundings of 1e-16.
+		require.InEpsilon(t, v, hot.VoltageV(hot.CurrentA(v)), 1e-14, "%g V", v)
+	}
+}
+
+// In the cold e^(V/nVt) moves fastest: a volt is 79 times nVt, more than the steps
+// that the search for the current has. It starts near enough all the same, forward
+// and with a saturation current whose resistive drop exceeds the voltage in reverse.
+func TestColdDiodeFindsItsCurrent(t *testing.T) {
+	s := DiodeSpec{SaturationA: 1e-4, Ideality: 0.8, SeriesOhm: 1, NominalC: -90, BarrierV: 0.69, GrowthExponent: 2}
+	forward := diode(t, s)
+	s.SaturationA, s.SeriesOhm = 0.1, 100
+	reverse := diode(t, s)
+	for _, v := range []float64{0.2, 0.5, 1} {
+		// The round trip adds some roundings of 1e-16.
+		require.InEpsilon(t, v, forward.VoltageV(forward.CurrentA(v)), 1e-14, "%g V", v)
+		require.InEpsilon(t, -v, reverse.VoltageV(reverse.CurrentA(-v)), 1e-14, "%g V", -v)
 	}
 }
