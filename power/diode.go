@@ -114,10 +114,16 @@ func DiodeFromPoints(kind DiodeKind, tempC float64, low, high ForwardPoint) (Dio
 	left := func(rs float64) float64 {
 		return high.VoltageV - high.CurrentA*rs - nVt*math.Log1p(high.CurrentA/is(rs))
 	}
-	if left(0) < 0 {
+	// A diode without series resistance leaves nothing, but for some roundings of
+	// 1e-16 of the voltage to either side.
+	over := left(0)
+	if over < -1e-12*high.VoltageV {
 		return Diode{}, conflict("no series resistance makes a curve so steep: not a diode of this kind, or not the same temperature")
 	}
-	rs, ok := numeric.Root(left, 0, high.VoltageV/high.CurrentA*(1-1e-12), 1e-15)
+	rs, ok := 0.0, true
+	if over > 0 {
+		rs, ok = numeric.Root(left, 0, high.VoltageV/high.CurrentA*(1-1e-12), 1e-15)
+	}
 	if !ok {
 		return Diode{}, conflict("no diode of this kind passes through both")
 	}

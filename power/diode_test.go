@@ -186,3 +186,19 @@ func TestColdDiodeFindsItsCurrent(t *testing.T) {
 		require.InEpsilon(t, -v, reverse.VoltageV(reverse.CurrentA(-v)), 1e-14, "%g V", -v)
 	}
 }
+
+// Two points of a diode without series resistance give it back, on whichever side of
+// nothing the rounding leaves what the resistance would take.
+func TestPointsOfADiodeWithoutResistance(t *testing.T) {
+	s := chainSchottky
+	s.SeriesOhm = 0
+	d := diode(t, s)
+	for i := 0.001; i < 10; i *= 1.07 {
+		low, high := ForwardPoint{d.VoltageV(i), i}, ForwardPoint{d.VoltageV(3 * i), 3 * i}
+		got, err := DiodeFromPoints(Schottky, 25, low, high)
+		require.NoError(t, err, "%g A", i)
+		// Where a resistance is left it takes the last digits of 1 V.
+		require.InDelta(t, 0, got.Spec().SeriesOhm*high.CurrentA, 1e-14)
+		require.InEpsilon(t, s.SaturationA, got.Spec().SaturationA, 1e-12)
+	}
+}
