@@ -127,6 +127,9 @@ func (c *Converter) lineW(inputV, loadA float64) float64 {
 	return w
 }
 
+// deadInputV is no input: the current that brings a power from less may be no number.
+const deadInputV = 1e-9
+
 // At returns the operating point at an input voltage and a constant-current
 // load. Between the points of the curve, and from the idle power at no load to
 // the first of them, the input power is interpolated linearly in the load: the
@@ -138,7 +141,7 @@ func (c *Converter) lineW(inputV, loadA float64) float64 {
 // above its output holds its switch on, and the output follows the input
 // (Dropout); a step-up part whose input exceeds its output conducts through its
 // diode (PassThrough); a load above LimitA pulls the output to 0 V and carries
-// the limit; below MinInputV the part is Off and takes nothing; above MaxInputV
+// the limit; below MinInputV or a nanovolt the part is Off and takes nothing; above MaxInputV
 // the state is OverMaximum and the numbers are those of a part that survived;
 // negative or NaN arguments give Unknown.
 func (c Converter) At(inputV, loadA float64) Point {
@@ -148,7 +151,7 @@ func (c Converter) At(inputV, loadA float64) Point {
 	p := Point{State: Regulating, InputV: inputV, OutputV: c.s.OutputV, LoadA: loadA}
 	drop := c.s.HeadroomV + c.s.HeadroomOhm*loadA
 	switch {
-	case inputV == 0 || inputV < c.s.MinInputV:
+	case inputV < max(c.s.MinInputV, deadInputV):
 		return Point{State: Off, InputV: inputV}
 	case loadA > c.s.LimitA:
 		// A shorted output: the loss of the limit remains, no power leaves.
@@ -196,7 +199,7 @@ func (c Converter) MinInputV(loadA float64) float64 {
 		return math.NaN()
 	}
 	if c.s.StepUp {
-		return c.s.MinInputV
+		return max(c.s.MinInputV, deadInputV)
 	}
 	return max(c.s.MinInputV, c.s.OutputV+c.s.HeadroomV+c.s.HeadroomOhm*loadA)
 }

@@ -51,3 +51,18 @@ func TestOneSecondOfSleep(t *testing.T) {
 	_, err := NewLoad(LoadSpec{PeriodS: 3, Phases: []LoadPhase{{"on", 0.6, 2, 1}, {"more", 0.6, 2, 1}}})
 	require.ErrorContains(t, err, "duration of the phases up to 2 4 s")
 }
+
+// A step-up part that is stated to start from nothing would take an endless current
+// from next to nothing.
+func TestStepUpFromNextToNothing(t *testing.T) {
+	for _, up := range []bool{true, false} {
+		c := converter(t, ConverterSpec{OutputV: 12, StepUp: up, MaxInputV: 24, LimitA: 1, CurveInputV: map[bool]float64{true: 5, false: 24}[up], Curve: []EfficiencyPoint{{1, 0.9}}})
+		for _, in := range []float64{5e-324, 1e-308, 1e-9} {
+			for _, load := range []float64{0.5, 2} {
+				p := c.At(in, load)
+				require.False(t, math.IsInf(p.InputA, 0) || math.IsInf(p.DissipationW, 0), "%g V, %g A: %+v", in, load, p)
+			}
+		}
+		require.Equal(t, Off, c.At(1e-10, 0.5).State)
+	}
+}
