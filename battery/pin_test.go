@@ -36,11 +36,11 @@ func figures(t testing.TB, c Chemistry) map[string]float64 {
 	return m
 }
 
-// The figures that no document at hand backs, written down twice: here a slip of
-// the finger shows that the published ones show against their source.
-func TestFiguresFromMemory(t *testing.T) {
+// Every figure written down twice: a slip of the finger shows also where no
+// document at hand backs the figure.
+func TestFigures(t *testing.T) {
 	all := map[Chemistry]map[string]float64{}
-	refdata.Each(t, "battery/from_memory", func(r *refdata.Row) {
+	refdata.Each(t, "battery/figures", func(r *refdata.Row) {
 		c := chemistry(t, r.S("chemistry"))
 		if all[c] == nil {
 			all[c] = figures(t, c)
