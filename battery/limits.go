@@ -81,6 +81,13 @@ const (
 	srcMachine = "LiFePO4 26650 4 Ah sheet"
 	srcPack4S  = "LiFePO4 4S 3.6 Ah pack sheet"
 	srcICR     = "ICR18650 sheet"
+	srcICR26F  = "ICR18650-26F specification"
+	srcLi2600  = "18650 2.6 Ah sheet"
+	srcCoulomb = "public measurements of 18650 cells: 99.1 to 99.9 %"
+	srcWP      = "sealed 12 V 5 Ah sheet"
+	srcRolls   = "maker's manual of flooded and AGM batteries"
+	srcTrojan  = "maker's answers on temperature, flooded"
+	srcHHR     = "NiMH handbook of 2005"
 	srcNarada  = "12NDF100 manual p. 19"
 	srcMemory  = "from memory"
 )
