@@ -24,9 +24,10 @@ type Salt struct {
 const saltStepC = 5
 
 // salts is the table of Greenspan (1977), Journal of Research of the National
-// Bureau of Standards 81A:89, table 2, with the uncertainties that it states;
-// from memory. The values of 5 to 25 °C agree with a list in tenths of a percent
-// on the web but for sodium chloride at 20 °C, which see in the check values.
+// Bureau of Standards 81A:89, table 2, with the uncertainties that it states.
+// The humidities are those of the polynomials of its table 1, cut after the
+// second decimal as it does; the uncertainties are from memory, and agree with
+// those that others print of them (see the check values).
 var salts = []Salt{
 	{"lithium chloride",
 		[9]float64{11.23, 11.26, 11.29, 11.30, 11.31, 11.30, 11.28, 11.25, 11.21},
