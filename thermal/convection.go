@@ -28,7 +28,9 @@ var (
 // it returns NaN in every field. Viscosity and conductivity follow the U.S.
 // Standard Atmosphere 1976, equations 51 and 53, the density is that of an
 // ideal gas with R = 287.053 J/(kg K), and the specific heat is 1006 J/(kg K).
-// Against Incropera's Table A.4 at 250 to 400 K the properties are within 1.5 %.
+// Against Incropera's Table A.4 at 250 to 400 K the properties are within 1.5 %,
+// against the reference equations of Lemmon and Jacobsen (2004) too, but for
+// ν/α, which is 2.3 % low at 400 K.
 func AirAt(filmC, pressureHPa float64) Air {
 	if !filmTemp.Holds(filmC) || !filmPressure.Holds(pressureHPa) {
 		return Air{nan, nan, nan, nan}

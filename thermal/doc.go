@@ -31,7 +31,7 @@
 // # Accuracy
 //
 //	Path                 rounding
-//	AirAt                1 % of the tables, -20 to 130 °C
+//	AirAt                1.5 % of the reference equations, -23 to 127 °C
 //	natural convection   the equations' own 10 to 20 %
 //	SealedBox            about 30 % of the rise
 //	EstimateCopper       the spread it returns, more on another board
