@@ -78,7 +78,7 @@ type Standard struct {
 
 // StandardAt returns the standard atmosphere of ISO 2533:1975 and ICAO Doc 7488
 // at a geopotential height from -5000 to 80000 gpm: temperature and pressure
-// by its equations (11) to (13) (numbers from memory), density as ideal gas,
+// by its equations (11) to (13) (numbers quoted), density as ideal gas,
 // speed of sound with a ratio of specific heats of 1.4, viscosity by
 // Sutherland's formula with 1.458e-6 kg/(m s K^0.5) and 110.4 K. Outside, every
 // field is NaN; CheckStandard says why.

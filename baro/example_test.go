@@ -110,7 +110,7 @@ func ExampleAltimeterSetting() {
 // Two hundredths of a hectopascal lie between the metres here, 450 m of height
 // at the top of the table.
 //
-// Source: ISO 2533:1975, eq. (9) and (11) to (13), numbers from memory.
+// Source: ISO 2533:1975, eq. (9) and (11) to (13), numbers quoted.
 func ExampleStandardAt() {
 	fmt.Printf("1000 gpm: %.2f hPa\n", baro.StandardAt(1000).PressureHPa)
 	fmt.Printf("1000 m:   %.2f hPa\n", baro.StandardAt(baro.ISOGeopotential(1000)).PressureHPa)

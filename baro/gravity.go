@@ -8,7 +8,7 @@ const isoRadiusM = 6356766.0
 
 // ISOGeopotential converts a geometric height to geopotential as the standard
 // atmosphere does it, H = r z/(r + z) with r = 6356766 m, gravity of 45.54°
-// everywhere (ISO 2533:1975, eq. (9), number from memory). It returns NaN
+// everywhere (ISO 2533:1975, eq. (9), number quoted). It returns NaN
 // outside -5000 to 81100 m. For a real place use Geopotential.
 func ISOGeopotential(z GeometricM) GeopotentialM {
 	if !(z >= -5000 && z <= 81100) {

@@ -61,7 +61,7 @@ func ExampleBucket_LossRatio() {
 // The wrong way takes the fastest pour alone: the loss makes the tip look
 // larger than it is.
 //
-// Source: least squares, JCGM 100:2008, annex H.3 (from memory).
+// Source: least squares, JCGM 100:2008, annex H.3.
 func ExampleCalibrate() {
 	pours := []rain.Pour{
 		{VolumeM3: 500e-6, Tips: 124, DurationS: 3600},

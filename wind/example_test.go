@@ -81,7 +81,7 @@ func ExampleCup() {
 //
 //	b = Σ (f - f̄)(U - Ū)/Σ (f - f̄)² = 0.855 m/s per Hz, a = Ū - b f̄ = 0.32 m/s
 //
-// Source: JCGM 100:2008, annex H.3 (from memory).
+// Source: JCGM 100:2008, annex H.3.
 func ExampleFitCup() {
 	fit, err := wind.FitCup([]wind.CupPoint{{4.3, 4.02}, {8.9, 7.95}, {13.7, 11.98}, {18.3, 15.97}, {23.0, 19.95}, {27.7, 24.05}})
 	if err != nil {

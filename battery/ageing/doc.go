@@ -7,7 +7,7 @@
 //     cycles up against the cycle life that a sheet promises.
 //   - Cycle loss by charge throughput, CycleLossPct: Wang et al., J. Power
 //     Sources 196 (2011) 3942, fitted on 2.2 Ah LiFePO4 cells at 15 to 60 °C and
-//     half to ten times the capacity. Its constants are quoted and from memory.
+//     half to ten times the capacity. Its constants are quoted.
 //   - Calendar loss, CalendarLossPct: Naumann et al., J. Energy Storage 17
 //     (2018) 153, fitted on 3 Ah LiFePO4 cells over 885 days at 0 to 60 °C. Its
 //     constants are quoted.

@@ -33,7 +33,7 @@ func makeAtmosphere(v *values) *table {
 			"Geopotential height counts standard geopotential metres (gpm), geometric height metres on a map; the two convert with an earth radius of 6356766 m. For a real place use its latitude (package baro, Geopotential).",
 		},
 		sources: []string{
-			"ISO 2533:1975 and ICAO Doc 7488, equations (11) to (13) (numbers from memory); density as ideal gas with R = 287.05287 J/(kg K), speed of sound with a ratio of specific heats of 1.4, viscosity after Sutherland with 1.458e-6 kg/(m s K^0.5) and 110.4 K. Package baro.",
+			"ISO 2533:1975 and ICAO Doc 7488, equations (11) to (13) (numbers quoted); density as ideal gas with R = 287.05287 J/(kg K), speed of sound with a ratio of specific heats of 1.4, viscosity after Sutherland with 1.458e-6 kg/(m s K^0.5) and 110.4 K. Package baro.",
 			"Holds from -5000 to 80000 gpm. A cell without a value shows -.",
 		},
 		keys: 2,

