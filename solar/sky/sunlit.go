@@ -139,6 +139,10 @@ func (s *walk) follow(e Ephemeris, start time.Time, length time.Duration) bool {
 		return true
 	}
 	s.set(&c, gauss3[:], lo, hi)
+	if s.sum == 0 {
+		s.clear() // up for less than the horizon is found to
+		return true
+	}
 	s.centre(s.toSun[1])
 	s.spread()
 	return true
@@ -198,6 +202,9 @@ func (s *walk) followEvenly(e Ephemeris, start time.Time, length time.Duration) 
 			centre += (hi - lo) * (lo + hi) / 2
 		}
 		x0, e0 = x1, e1
+	}
+	if s.sum == 0 {
+		s.clear()
 	}
 	x := 0.5
 	if s.up > 0 {

@@ -259,3 +259,34 @@ func TestSmallPartsOfAnHour(t *testing.T) {
 		require.InDelta(t, want, got, 2.5, name)
 	}
 }
+
+// A sun that is up for less than the horizon is found to has not risen: by hand, with a
+// lift 1e-4° short of the usual one, the root found lies that much below the horizon, and
+// so do all places on the way to an end 1e-6° above it, a tenth of 1e-5° at the outermost.
+func TestSunUpForLessThanTheHorizonIsFoundTo(t *testing.T) {
+	start := time.Date(2024, 3, 20, 5, 0, 0, 0, time.UTC)
+	p := must(NewPlane(Mount{TiltDeg: 40, FacingDeg: 180, Albedo: 0.2}))(t)
+	for _, length := range []time.Duration{time.Hour, 3 * time.Hour} {
+		for _, slope := range []float64{8, -8} {
+			asked := 0
+			sun := arching{start, 0, slope, 0, 0.5699, &asked}
+			end := 0.0
+			if slope > 0 {
+				end = length.Hours()
+			}
+			sun.tm = 1e-6 - sun.liftDeg - slope*(end-0.5)
+			mid, up := SunUp(sun, start, length)
+			require.InDelta(t, 0, up, 1e-4)
+			require.NoError(t, mid.Check())
+			for _, l := range []Light{{}, {2, 0, 2}, {3, 1, 2}} {
+				on := p.Over(sun, Record{start, length, l})
+				// Twilight, the sky and the ground of a tilt of 40°.
+				require.InDelta(t, l.DiffuseWPerM2*p.SkyViewRatio(), on.SkyWPerM2, 0.01, "%v, slope %g", length, slope)
+				require.InDelta(t, on.SkyWPerM2+l.GlobalWPerM2*p.groundView, on.TotalWPerM2, 0.01)
+				require.InDelta(t, 0, on.IncidenceCosRatio, 1)
+			}
+			c := must(p.Course(sun, length, 1, func(int) time.Time { return start }))(t)
+			require.InDelta(t, 2*p.SkyViewRatio(), c.Over(0, Light{2, 0, 2}).SkyWPerM2, 0.01)
+		}
+	}
+}
