@@ -89,6 +89,7 @@ func (p *Plane) over(s *sunlit, places []place, light *Light) (sum Irradiance) {
 	// The diffuse light of a step goes with the sine of the elevation as far as
 	// the sky can hold it; the rest is twilight.
 	twilight, perSine := light.DiffuseWPerM2, light.DiffuseWPerM2/s.sum
+	hidden := 0.0 // of the level beam
 	for i := range places {
 		q := &places[i]
 		l := *light
@@ -100,18 +101,16 @@ func (p *Plane) over(s *sunlit, places []place, light *Light) (sum Irradiance) {
 		if !s.bent {
 			front = max(front, 0)
 		}
-		on := p.fall(q.elevationDeg, s.e0, &l, q.lit, q.open, q.front, front, q.sine, q.mass)
+		on := p.fall(q.elevationDeg, s.e0, &l, q.open, front, q.sine, q.mass)
 		sum.BeamWPerM2 += q.share * on.BeamWPerM2
 		sum.SkyWPerM2 += q.share * on.SkyWPerM2
 		sum.CircumsolarWPerM2 += q.share * on.CircumsolarWPerM2
-		sum.GroundWPerM2 += q.share * on.GroundWPerM2
+		hidden += q.share * (1 - q.lit) * l.BeamNormalWPerM2 * q.sine
 		sum.IncidenceCosRatio += q.share * on.BeamWPerM2 * q.front
 	}
 	sum.BeamWPerM2 = max(0, sum.BeamWPerM2)
 	sum.SkyWPerM2 += max(0, twilight) * p.skyView
-	if s.up < 1 {
-		sum.GroundWPerM2 += (1 - s.up) * light.GlobalWPerM2 * p.groundView
-	}
+	sum.GroundWPerM2 = p.ground(light, hidden)
 	sum.TotalWPerM2 = sum.BeamWPerM2 + sum.SkyWPerM2 + sum.GroundWPerM2
 	if sum.BeamWPerM2 > 0 {
 		sum.IncidenceCosRatio /= sum.BeamWPerM2

@@ -248,3 +248,20 @@ func TestCrossingAtALeap(t *testing.T) {
 		require.InDelta(t, at, crossing(f, 0, 1, 1, -1), 1.0/32)
 	}
 }
+
+// Behind a wall all around, and facing black sky, only the diffuse light of the ground is
+// left: global less level beam, over the whole interval, however the sun climbs in it.
+func TestGroundBehindASkyline(t *testing.T) {
+	site := must(solar.NewSite(0, 0, 0))(t)
+	p := must(NewPlane(Mount{TiltDeg: 180, Albedo: 0.5, Skyline: skyline(t, 0, 70, 180, 70)}))(t)
+	for length, start := range map[time.Duration]time.Time{
+		time.Hour: time.Date(2024, 3, 20, 6, 30, 0, 0, time.UTC), 3 * time.Hour: time.Date(2024, 3, 20, 5, 0, 0, 0, time.UTC),
+	} {
+		var s walk
+		require.True(t, s.follow(site, start, length))
+		l := Light{20 + 400*s.level, 400, 20}
+		on := p.Over(site, Record{start, length, l})
+		require.InDelta(t, 0.5*20, on.GroundWPerM2, 1e-9, "%v", length)
+		require.InDelta(t, on.GroundWPerM2, on.TotalWPerM2, 1e-9, "%v", length)
+	}
+}

@@ -167,7 +167,7 @@ func (p *Plane) On(sun Sun, l Light) Irradiance {
 	}
 	sinE, cosE := math.Sincos(sun.ElevationDeg * rad)
 	ct := sinE*p.cosTilt + cosE*p.sinTilt*math.Cos(sun.AzimuthDeg*rad-p.facing)
-	return p.fall(sun.ElevationDeg, sun.extraterrestrial(), &l, free, free, ct, max(ct, 0), sinE, massOf(sun.ElevationDeg, sinE))
+	return p.moment(sun.ElevationDeg, sun.extraterrestrial(), &l, free, ct, sinE)
 }
 
 // OnToward is On for a direction.
@@ -181,7 +181,7 @@ func (p *Plane) OnToward(d solar.Direction, l Light) Irradiance {
 		free = 0
 	}
 	ct := p.incidence(&d)
-	return p.fall(d.ApparentElevationDeg, extraterrestrial(d.DistanceAU), &l, free, free, ct, max(ct, 0), d.UpRatio, massOf(d.ApparentElevationDeg, d.UpRatio))
+	return p.moment(d.ApparentElevationDeg, extraterrestrial(d.DistanceAU), &l, free, ct, d.UpRatio)
 }
 
 // massOf is the air mass with the sun up, 0 with the sun down.
@@ -192,18 +192,32 @@ func massOf(elevationDeg, sinE float64) float64 {
 	return 0
 }
 
-// fall is On for a sun and a light in range: with the elevation of the sun and its
-// irradiance outside the atmosphere, the shares of the time in which it lights the
-// ground and the plane, the cosine of the incidence, what of it counts, the sine of
-// the elevation and, with the sun up, its air mass.
-func (p *Plane) fall(elevationDeg, e0 float64, l *Light, lit, open, ct, front, sinE, mass float64) (r Irradiance) {
+// moment is On for a sun and a light in range: with the elevation of the sun and its
+// irradiance outside the atmosphere, 1 or 0 for a sun before or behind the skyline, the
+// cosine of the incidence and the sine of the elevation.
+func (p *Plane) moment(elevationDeg, e0 float64, l *Light, free, ct, sinE float64) (r Irradiance) {
+	r = p.fall(elevationDeg, e0, l, free, max(ct, 0), sinE, massOf(elevationDeg, sinE))
 	r.IncidenceCosRatio = ct
-	// Ground near the plane lies in the same shadow of the skyline.
-	ground := l.GlobalWPerM2
-	if lit < 1 {
-		ground = max(ground-(1-lit)*l.BeamNormalWPerM2*max(sinE, 0), min(l.DiffuseWPerM2, ground))
+	r.GroundWPerM2 = p.ground(l, (1-free)*l.BeamNormalWPerM2*max(sinE, 0))
+	r.TotalWPerM2 = r.BeamWPerM2 + r.SkyWPerM2 + r.GroundWPerM2
+	return r
+}
+
+// ground is the light from the ground, which lies in the same shadow of the skyline as
+// the plane: the skyline takes hiddenWPerM2 of the level beam.
+func (p *Plane) ground(l *Light, hiddenWPerM2 float64) float64 {
+	global := l.GlobalWPerM2
+	if hiddenWPerM2 > 0 {
+		global = max(global-hiddenWPerM2, min(l.DiffuseWPerM2, global))
 	}
-	r.GroundWPerM2 = ground * p.groundView
+	return global * p.groundView
+}
+
+// fall gives beam and sky for a sun and a light in range: with the elevation of the sun
+// and its irradiance outside the atmosphere, the share of the time in which it lights
+// the plane, what of the cosine of the incidence counts, the sine of the elevation and,
+// with the sun up, its air mass.
+func (p *Plane) fall(elevationDeg, e0 float64, l *Light, open, front, sinE, mass float64) (r Irradiance) {
 	up := elevationDeg > 0
 	if up {
 		r.BeamWPerM2 = l.BeamNormalWPerM2 * front * open
@@ -236,7 +250,6 @@ func (p *Plane) fall(elevationDeg, e0 float64, l *Light, lit, open, ct, front, s
 	around *= open
 	r.CircumsolarWPerM2 = around
 	r.SkyWPerM2 = max(around+even, 0)
-	r.TotalWPerM2 = r.BeamWPerM2 + r.SkyWPerM2 + r.GroundWPerM2
 	return r
 }
 
