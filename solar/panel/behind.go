@@ -10,8 +10,9 @@ import (
 // series, such as a diode, and the drop across the part: the panel stands at holdV and
 // the drop together. The part tells its drop at a current above 0 A and the slope of the
 // drop, which must not be negative. Current and drop are 0 where the panel gives no
-// current at holdV: a charger lets none back. NaN where CurrentA is NaN at holdV, and
-// where the part gives NaN.
+// current at holdV: a charger lets none back. A current close to open circuit is no better
+// than the rounding of the light's, some 1e-14 of it. NaN where CurrentA is NaN at holdV,
+// and where the part gives NaN.
 //
 // The loop of panel, series resistance and part is one equation in the voltage of the
 // panel's diode, monotone in it, which Newton's method solves inside a bracket.
@@ -30,6 +31,7 @@ type loop struct {
 	x, lo, hi       float64 // voltage of the diode in units of a, and its bracket
 	currentA, dropV float64
 	steps           int
+	tried           bool // lo
 	found           bool
 }
 
@@ -55,7 +57,7 @@ func (l *loop) begin(c *Curve, holdV float64, part func(float64) (float64, float
 }
 
 func (l *loop) step(c *Curve, holdV float64, part func(float64) (float64, float64)) {
-	if l.steps++; l.steps > 100 {
+	if l.steps++; l.steps > 200 {
 		l.end(math.NaN(), math.NaN()) // the part's drop falls, or is NaN
 		return
 	}
@@ -65,10 +67,13 @@ func (l *loop) step(c *Curve, holdV float64, part func(float64) (float64, float6
 	if !(i > 0) {
 		// Beyond open circuit.
 		l.hi = x
-		if x == l.lo {
+		switch {
+		case l.shut():
 			l.end(0, 0)
-		} else if l.x = 0.5 * (l.lo + l.hi); l.hi-l.lo < 1 {
+		case !l.tried && l.hi-l.lo < 1:
 			l.x = l.lo
+		default:
+			l.x = 0.5 * (l.lo + l.hi)
 		}
 		return
 	}
@@ -76,7 +81,7 @@ func (l *loop) step(c *Curve, holdV float64, part func(float64) (float64, float6
 	slope := e + ag // -di/dx
 	f := c.a*x - i*c.rs - drop - holdV
 	if f < 0 {
-		l.lo = x
+		l.lo, l.tried = x, true
 	} else {
 		l.hi = x
 	}
@@ -85,9 +90,17 @@ func (l *loop) step(c *Curve, holdV float64, part func(float64) (float64, float6
 		l.end(i+di, drop+ohm*di) // what is left goes with the squares of these
 		return
 	}
-	if next := x + step; next > l.lo && next < l.hi {
+	// Where current and drop are next to nothing Newton's steps may creep; halving ends.
+	if next := x + step; next > l.lo && next < l.hi && l.steps < 50 {
 		l.x = next
 	} else {
 		l.x = 0.5 * (l.lo + min(l.hi, l.lo+2))
 	}
+	if l.shut() {
+		l.end(i, drop)
+	}
 }
+
+// shut reports a bracket of rounding: the current is next to nothing, a difference of
+// numbers that cancel, and closer than to them it cannot be told.
+func (l *loop) shut() bool { return l.hi-l.lo <= 4e-16*(1+math.Abs(l.lo)) }

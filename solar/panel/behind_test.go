@@ -57,6 +57,28 @@ func TestHeldBehindADiode(t *testing.T) {
 	}
 }
 
+// Held so close below open circuit that the current is lost in the rounding of the light's,
+// with diodes that drop hundredths of a volt or more all the same: a current that neither
+// panel nor diode exceeds, but for rounding, and no NaN.
+func TestHeldBehindCloseToOpenCircuit(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 2026))
+	for range 20000 {
+		m := randomModule(rng)
+		c := m.At(math.Pow(10, -3+6*rng.Float64()), -30+100*rng.Float64())
+		nVt, is := 0.0271+0.03*rng.Float64(), math.Pow(10, -18+12*rng.Float64()) // invented diodes
+		gap := math.Pow(10, -14+13*rng.Float64())
+		hold := c.OpenCircuitV() - gap
+		amps, drop := c.HeldBehind(hold, func(i float64) (float64, float64) { return nVt * math.Log1p(i/is), nVt / (i + is) })
+		require.GreaterOrEqual(t, amps, 0.0, "%+v, %g V below open circuit, diode %g V %g A", c, gap, nVt, is)
+		// Five roundings, of the currents that cancel and of the exponent of the diode's.
+		lost := 1e-15 * (1 + c.OpenCircuitV()/c.a) * (c.iL + c.i0 + c.a*c.gsh)
+		require.LessOrEqual(t, amps, c.HeldA(hold)+lost)
+		// Squares of 1e-5 of the current, and the rounding of some tens of volts.
+		require.LessOrEqual(t, amps, is*math.Expm1((gap+1e-13)/nVt)*(1+1e-9)+lost)
+		require.False(t, math.IsNaN(drop))
+	}
+}
+
 func TestHeldBehindAtTheEdges(t *testing.T) {
 	m, err := New(Parameters{PhotocurrentA: 0.6, SaturationCurrentA: 1e-9, IdealityV: 1, SeriesOhm: 1, ShuntOhm: 500, CellsInSeries: 36})
 	require.NoError(t, err)
