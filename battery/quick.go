@@ -46,8 +46,9 @@ func (p *Pack) quick(s State, dtS, tempC float64) (seg int, u, slope, r0, r1, le
 // allow, nothing outside the charge window; what it did not take is
 // netW·dtS/3600 - InWh. With a deficit it gives what is asked until it is empty
 // at this temperature or falls to the cut-off; what it did not give is
-// -netW·dtS/3600 - OutWh. Stop names what held it back. Arguments out of range
-// as with Pack.Current. It allocates nothing.
+// -netW·dtS/3600 - OutWh. Stop names what held it back, but for the charger's most
+// current, which has no name. Arguments out of range as with Pack.Current. It
+// allocates nothing.
 func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
 	p := r.p
 	k, u, slope, r0, r1, leak, left, mean := p.quick(s, dtS, tempC)
@@ -132,8 +133,9 @@ func (r *Run) Draw(s State, loadA, dtS, tempC float64) (State, Flow) {
 
 // Current takes the pack through dtS seconds at a constant current into it
 // (negative: out of it), whatever the voltage does. The step is the exact
-// solution of the circuit, so that many short steps and one long one agree. A
-// cell temperature outside -40..85 °C, a step that is not above 0 and at most
+// solution of the circuit, so that many short steps and one long one agree, but where
+// self-discharge would empty the pack within a step: it goes evenly, and takes no more
+// than the charge at the beginning. A cell temperature outside -40..85 °C, a step that is not above 0 and at most
 // 4e7 s, or anything that is no number makes state and flow NaN, with Stop
 // Invalid.
 func (p *Pack) Current(s State, currentA, dtS, tempC float64) (State, Flow) {

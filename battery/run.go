@@ -140,16 +140,21 @@ func (r *Run) discharge(w *work, netW, dtS, tempC float64) (State, Flow) {
 		v := w.run(0, dtS)
 		return w.finish(dtS, v, 0, Empty)
 	}
-	i, ok := w.powerCurrent(netW, dtS)
-	if !ok {
-		// Not for the whole step: perhaps until it ends.
-		i, ok = w.powerCurrent(netW, min(dtS, 1e-3))
+	i, whole := w.powerCurrent(netW, dtS)
+	if whole {
+		return r.draw(w, i, floor, dtS)
 	}
+	// Not for the whole step: perhaps until it ends.
+	i, ok := w.powerCurrent(netW, min(dtS, 1e-3))
 	if !ok {
 		v := w.run(0, dtS)
 		return w.finish(dtS, v, 0, Weak)
 	}
-	return r.draw(w, i, floor, dtS)
+	s, f := r.draw(w, i, floor, dtS)
+	if f.Stop == NoStop {
+		f.Stop = Weak // neither empty nor at the cut-off, but the voltage fell
+	}
+	return s, f
 }
 
 // draw takes a current i, below 0, out of a pack above its floor.
@@ -178,6 +183,7 @@ func (r *Run) draw(w *work, i, floor, dtS float64) (State, Flow) {
 	}
 	v := w.u + i*w.r0 + w.slow
 	if left := dtS - spent; left > 0 {
+		w.leak = min(w.leak, max(0, w.soc)*r.p.coulomb/left) // not more than is left, as in begin
 		v, i = w.run(0, left), 0
 	}
 	return w.finish(dtS, v, i, stop)

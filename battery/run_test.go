@@ -415,3 +415,53 @@ func BenchmarkYearOfMinutes(b *testing.B) {
 		sinkS = s
 	}
 }
+
+// A pack that is empty or cut off early in a long warm step leaks what is left in it and
+// no more: by hand, the self-discharge of a nickel pack in half a year at 73 °C would be
+// many times what it holds.
+func TestRestAfterAStopEndsAtEmpty(t *testing.T) {
+	p := pack(t, NickelMetalHydride, 2, 10, 1)
+	c := p.DefaultControl(14)
+	for _, cut := range []float64{0, c.CutoffV} {
+		c.CutoffV = cut
+		r := run(t, p, c)
+		for _, dtS := range []float64{1e6, 1.5e7} {
+			s, f := r.Draw(p.At(1), 0.01, dtS, 73)
+			require.NotEqual(t, NoStop, f.Stop)
+			require.InDelta(t, 0, s.SoC, 1e-12)
+			require.InDelta(t, 2, f.OutAh+f.LostAh, 1e-9)
+			require.Positive(t, f.EndV)
+		}
+	}
+}
+
+// A power that the pack gives only at first, without a cut-off: what is not given is said.
+func TestPowerThatOnlyBegins(t *testing.T) {
+	p := pack(t, LithiumIon, 280, 10, 1)
+	c := p.DefaultControl(41)
+	c.CutoffV = 0
+	r := run(t, p, c)
+	weak := 0
+	for power := 1e5; power < 1e7; power *= 1.03 {
+		_, f := r.Step(p.At(0.9), -power, 60, 35)
+		if f.Stop == NoStop {
+			require.InEpsilon(t, power/60, f.OutWh, 1e-9, "%g W", power)
+		} else if require.Less(t, f.OutWh, power/60); f.Stop == Weak && f.OutWh > 0 {
+			weak++
+		}
+	}
+	require.Positive(t, weak)
+}
+
+// Over a step in which self-discharge takes an overcharged pack down its steep end, the
+// power in finds its current too.
+func TestPowerIntoALeakingFullPack(t *testing.T) {
+	p := pack(t, LiFePO4, 3.6, 2, 1)
+	for _, power := range []float64{1e-3, 0.4, 20} {
+		const dtS = 1.8e7
+		s, f := p.Power(p.At(1.003), power, dtS, 85)
+		require.Equal(t, NoStop, f.Stop, "%g W", power)
+		require.InEpsilon(t, power*dtS/3600, f.InWh, 1e-9, "%g W", power)
+		require.InDelta(t, (s.SoC-1.003)*3.6, f.InAh-f.LostAh, 1e-9*(1+f.InAh))
+	}
+}

@@ -191,7 +191,9 @@ func (w *work) powerCurrent(power, t float64) (i float64, ok bool) {
 	rest := w.r0 + w.r1*(1-mean)
 	r := rest + half*eta
 	d := a*a + 4*r*power
-	if !(d >= 0 && a > 0) {
+	// Into the pack there always is one; a is below 0 where the self-discharge of a long step
+	// brings the pack down a steep end of the curve.
+	if !(d >= 0 && (a > 0 || power > 0)) {
 		if power < 0 && w.seg > 0 {
 			// Where the curve is steep near full it may be less so further down.
 			return w.outOverBend(-power, t, rest, mean)
