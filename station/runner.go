@@ -135,7 +135,8 @@ func (r *runner) step(i int, snow bool) {
 		t.possibleW += stage.possibleW[i]
 		if stage.panelW[i] != 0 {
 			panelW, diodeW, chargerW, packW = r.offer(stage.panelW[i], stage.inW[i])
-			t.offeredW += panelW
+			t.offeredW += stage.panelW[i]
+			t.refusedW += stage.panelW[i] - panelW // the limit
 		}
 	}
 

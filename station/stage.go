@@ -97,8 +97,8 @@ func (s *stage) harvest(p *Model) {
 // boxGroup is the longest time that shares one balance of the box.
 const boxGroup = 10 * time.Minute
 
-// box computes the box with the station running and all of the sun taken. The
-// run corrects it for other heat by one slope, taken at a mild sunny hour: the
+// box computes the box with the station running and all of the sun taken that the
+// charger's limit lets in. The run corrects it for other heat by one slope, taken at a mild sunny hour: the
 // rise is so nearly linear in the heat inside that this costs tenths of a
 // kelvin, against some kelvins by which the wind at a box is unknown.
 func (s *stage) box(p *Model) {
@@ -111,11 +111,12 @@ func (s *stage) box(p *Model) {
 	}
 	own := *p.d.Box.OwnW + p.supply.runningHeatW(p)
 	loss := 1 - *p.d.Charger.EffFrac
+	mostW := *p.d.Charger.LimitA * *p.d.Charger.SetV / *p.d.Charger.EffFrac // that the charger lets in
 	// A box follows its surroundings in tens of minutes: shorter steps share
 	// one balance, of their mean conditions.
 	group := max(1, int(boxGroup/s.sun.weather.Step))
 	for i, w := range s.inW {
-		s.heatW[i] = own + loss*w
+		s.heatW[i] = own + loss*min(w, mostW)
 	}
 	var conditions [64]thermal.BoxConditions
 	var riseK [len(conditions)]float64

@@ -249,3 +249,34 @@ func TestPublishedWorksheet(t *testing.T) {
 		r.Check("usedFrac", 1-float64(y.SoC[hours-1]), "seven days without sun")
 	})
 }
+
+// What the charger's limit keeps from the pack is refused, not lost to the held voltage:
+// by hand, of 600 W/m2 all day a limit of 10 mA at 10 V and an efficiency of 0.85 take
+// about 0.12 W.
+func TestChargerLimitRefuses(t *testing.T) {
+	d := benchStation()
+	free := run(t, d, steady(100, 600, 25))
+	d.Charger.LimitA = Of(0.01)
+	held := run(t, d, steady(100, 600, 25))
+	require.Equal(t, free.Energy.PossibleWh, held.Energy.PossibleWh)
+	require.InEpsilon(t, free.Energy.OfferedWh, held.Energy.OfferedWh, 1e-12)
+	require.InEpsilon(t, free.KeptFrac(), held.KeptFrac(), 1e-12)
+	require.InDelta(t, 0.12, held.Energy.TakenWh/100, 0.01)
+	require.InDelta(t, held.Energy.OfferedWh, held.Energy.TakenWh+held.Energy.RefusedWh, 1e-6)
+	require.InDelta(t, 0, held.Energy.ResidualWh(), 1e-9*held.Energy.TakenWh)
+}
+
+// A field of panels far beyond the limit of its charger heats the box by what the charger
+// passes on: by hand, a few watts, and kelvins at the most. All of it, 15 kW, would be
+// beyond what a box is computed for.
+func TestFieldFarBeyondTheCharger(t *testing.T) {
+	d := benchStation()
+	d.Box = &Box{AreaM2: Of(0.2), Absorptance: Of(0.1), OwnW: Of(0.1)}
+	d.Panel = &Panel{VmpV: Of(40.0), ImpA: Of(18.0), VocV: Of(48.0), IscA: Of(19.5), Cells: Of(72), TiltDeg: Of(40.0), FacingDeg: Of(180.0), SeriesPanels: Of(6), Parallel: Of(20)}
+	d.Charger.HoldV, d.Charger.LimitA, d.Charger.EffFrac = Of(150.0), Of(1.0), Of(0.8)
+	y := run(t, d, steady(200, 800, 25))
+	require.False(t, math.IsNaN(y.Energy.TakenWh+y.LowestSoC+y.LostH))
+	require.Greater(t, y.HottestBoxC, 25.0)
+	require.Less(t, y.HottestBoxC, 30.0)
+	require.InDelta(t, 0, y.Energy.ResidualWh(), 1e-9*y.Energy.TakenWh)
+}
