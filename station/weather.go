@@ -206,6 +206,7 @@ func (w *weatherReader) follow(s WeatherStep) bool {
 	case n == 1:
 		w.out.Step = s.Start.Sub(w.out.Steps[0].Start)
 		if w.out.Step < time.Minute || w.out.Step > time.Hour {
+			w.out.Steps[0], w.out.lines[0] = s, int32(w.t.Line()) // for the row after it
 			return w.fail("time", fmt.Errorf("the step from the row before is %s: steps of 1 minute to 1 hour are accepted", w.out.Step))
 		}
 	case n > 1:

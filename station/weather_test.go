@@ -253,3 +253,15 @@ func TestSunlightThatTheSunCannotGive(t *testing.T) {
 	_, err = m.Sunlight(w)
 	require.EqualError(t, err, "w.csv:1: latitude 95 deg is outside -90..90 deg")
 }
+
+// A gap, or a step too long, after the first row is told once: the rows behind it follow
+// each other.
+func TestGapAfterTheFirstRow(t *testing.T) {
+	rows := strings.SplitAfter(ownRows(30, -1, ""), "\n")
+	_, err := ReadWeather(strings.NewReader(ownHeader+rows[0]+strings.Join(rows[3:], "")), "w.csv")
+	var errs InputErrors
+	require.ErrorAs(t, err, &errs)
+	require.Len(t, errs, 1)
+	require.Equal(t, 3, errs[0].Line)
+	require.ErrorContains(t, errs[0], "the step from the row before is 3h0m0s")
+}
