@@ -274,7 +274,8 @@ type Lever struct {
 // Levers tries single changes, each for itself, over some years, and ranks them
 // by what they buy: half the load, twice the panels, twice the pack, steeper
 // and flatter tilts, a place without skyline. The first element is the station
-// as it stands. It fails as Size does.
+// as it stands. A change beyond what a description can state, such as twice a pack
+// of 300 Ah, is left out. It fails as Size does.
 func (p *Model) Levers(ctx context.Context, years int, firstSeed uint64) ([]Lever, error) {
 	if miss := append(p.Missing(), p.ClimateMissing()...); len(miss) > 0 {
 		return nil, &MissingError{For: "levers", Keys: unique(miss)}
@@ -293,16 +294,23 @@ func (p *Model) Levers(ctx context.Context, years int, firstSeed uint64) ([]Leve
 		{"20° flatter", Search{TiltsDeg: []float64{math.Max(0, *d.Panel.TiltDeg-20)}}},
 		{"out of the skyline's shadow", Search{FreeSkyline: true}},
 	}
-	out := make([]Lever, len(tries))
+	var out []Lever
 	for i, t := range tries {
 		t.s.Years, t.s.FirstSeed, t.s.AcceptedLostH = years, firstSeed, 0
 		v, err := p.Size(ctx, t.s)
+		var beyond InputErrors
+		if i > 0 && errors.As(err, &beyond) {
+			continue
+		}
 		if err != nil {
 			return nil, err
 		}
-		out[i] = Lever{Name: t.name, MeanLostH: v[0].MeanLostH, GainH: out[0].MeanLostH - v[0].MeanLostH}
+		l := Lever{Name: t.name, MeanLostH: v[0].MeanLostH}
+		if i > 0 {
+			l.GainH = out[0].MeanLostH - l.MeanLostH
+		}
+		out = append(out, l)
 	}
-	out[0].GainH = 0
 	sort.SliceStable(out[1:], func(i, j int) bool { return out[1+i].GainH > out[1+j].GainH })
 	return out, nil
 }

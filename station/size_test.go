@@ -185,3 +185,17 @@ func BenchmarkSizingMap400x20(b *testing.B) {
 		}
 	}
 }
+
+// What a description cannot state is no lever: twice a pack of 300 Ah, twice 15 strings.
+func TestLeversWithinADescription(t *testing.T) {
+	d := demo(t)
+	d.Pack.CapacityAh, d.Panel.Parallel = Of(300.0), Of(15)
+	levers, err := model(t, d).Levers(context.Background(), 1, 1)
+	require.NoError(t, err)
+	require.Len(t, levers, 6)
+	for _, l := range levers {
+		require.NotContains(t, l.Name, "twice")
+	}
+	require.Equal(t, "as it stands", levers[0].Name)
+	require.Zero(t, levers[0].GainH)
+}
