@@ -258,7 +258,7 @@ func (s *supply) rail(name string, volts float64, m mode, d *draw, depth int) []
 		if !is(f.from) {
 			continue
 		}
-		below := s.rail(f.rail, f.outV, m, d, depth+1)
+		below := s.rail(f.rail, f.railV(volts), m, d, depth+1)
 		in := make([]atom, len(below))
 		for k, a := range below {
 			p := f.at(volts, a.amps)
@@ -272,6 +272,17 @@ func (s *supply) rail(name string, volts float64, m mode, d *draw, depth int) []
 		dist = convolve(dist, in)
 	}
 	return dist
+}
+
+// railV is the voltage of a regulator's rail: the set one, or where the input is too low
+// for it, or a step-up part passes its input through, what is left of the input. The parts
+// of a description drop the same at every load.
+func (f *feeder) railV(inputV float64) float64 {
+	switch p := f.at(inputV, 0); p.State {
+	case power.Off, power.Dropout, power.PassThrough:
+		return p.OutputV
+	}
+	return f.outV
 }
 
 // convolve gives the distribution of the sum of two independent currents.

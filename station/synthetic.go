@@ -33,7 +33,8 @@ func (p *Model) Synthetic(seed uint64) (*Weather, error) {
 	for i, h := range hours {
 		w.Steps[i] = WeatherStep{
 			Start: h.Start, GlobalWPerM2: h.GlobalWPerM2, DirectWPerM2: h.BeamNormalWPerM2, SkyWPerM2: h.DiffuseWPerM2,
-			AirC: h.TempC, WindMPerS: h.WindMPerS,
+			// A wide spread draws days that no place has, nor may a weather file.
+			AirC: min(max(h.TempC, airRange.Min), airRange.Max), WindMPerS: h.WindMPerS,
 		}
 	}
 	w.dewFromLows()

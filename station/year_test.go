@@ -2,6 +2,7 @@ package station
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -279,4 +280,42 @@ func TestFieldFarBeyondTheCharger(t *testing.T) {
 	require.Greater(t, y.HottestBoxC, 25.0)
 	require.Less(t, y.HottestBoxC, 30.0)
 	require.InDelta(t, 0, y.Energy.ResidualWh(), 1e-9*y.Energy.TakenWh)
+}
+
+// A rail whose regulator has too little input stands at what is left of it: by hand, 3 cells
+// at 3.3 V less a drop of 0.3 V, not the 12 V of the label, and no energy is made.
+func TestRailBelowItsSetVoltage(t *testing.T) {
+	d := benchStation()
+	d.Regulators[0].OutV = Of(12.0)
+	m := model(t, d)
+	at := m.supply.at(9.9, running)
+	require.InEpsilon(t, 0.049*9.6, at.servedW, 1e-12)
+	require.InEpsilon(t, 9.9*at.packA, at.servedW+at.heatW[0], 1e-12)
+	y := run(t, d, steady(100, 600, 25))
+	require.Positive(t, y.Energy.RegulatorWh)
+	// By hand: the current of the load over its drop, and of the regulator over the pack's
+	// 9.9 V, which are 10.5 V at the most.
+	require.InEpsilon(t, 0.3*0.049+0.001*9.9, y.Energy.RegulatorWh/100, 0.05)
+}
+
+// A spread as wide as a description may state draws days beyond any weather; the year is
+// one of numbers all the same.
+func TestWidestSpreadOfDays(t *testing.T) {
+	d := demo(t)
+	d.Climate.SpreadK = Of(15.0)
+	d.Climate.AirC = slices.Repeat([]float64{45}, 12)
+	m := model(t, d)
+	w, err := m.Synthetic(1)
+	require.NoError(t, err)
+	top := 0.0
+	for i := range w.Steps {
+		top = max(top, w.Steps[i].AirC)
+	}
+	require.Equal(t, 60.0, top, "as a weather file may have")
+	sun, err := m.Sunlight(w)
+	require.NoError(t, err)
+	y, err := m.Run(sun, 1)
+	require.NoError(t, err)
+	require.InDelta(t, 0, y.Energy.ResidualWh(), 1e-9*y.Energy.TakenWh)
+	require.Positive(t, y.Energy.PossibleWh)
 }
