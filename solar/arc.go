@@ -100,7 +100,8 @@ func (a *Arc) At(spanS float64) (d Direction) {
 	d.TrueElevationDeg, d.ApparentElevationDeg = e, e+raised
 	// The length differs from 1 by the parallax and the rounding of the course, less
 	// than 1e-4: the series of 1/sqrt(1+x) ends below rounding. So do those of sine and
-	// cosine for a refraction below 0.012 rad.
+	// cosine for the usual refraction, and below 1e-13 for 0.018 rad, that of the densest and
+	// coldest air.
 	x := up*up + flat*flat - 1
 	k := 1 - x*(1.0/2-x*(3.0/8-x*(5.0/16)))
 	r := raised * rad

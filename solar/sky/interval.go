@@ -45,8 +45,9 @@ func SunUp(e Ephemeris, start time.Time, length time.Duration) (mid Sun, upRatio
 // that it makes up the difference of the global and the diffuse light, and
 // falls on the plane from the places of the sun in it, as long as the skyline and
 // the plane's own edge leave it free; so
-// an hour at sunrise or behind a skyline gives what its minutes would. Nowhere
-// does it exceed what air without haze lets through.
+// an hour at sunrise or behind a skyline gives what its minutes would, to some W/m² at the
+// edges of the skyline and where a low sun passes from one of the bins of Perez to the
+// next. Nowhere does it exceed what air without haze lets through.
 // The diffuse light rises and falls with the sun.
 // IncidenceCosRatio is the mean that belongs to the beam. NaN for a part that
 // is missing or out of range.
