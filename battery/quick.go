@@ -135,9 +135,9 @@ func (r *Run) Draw(s State, loadA, dtS, tempC float64) (State, Flow) {
 // (negative: out of it), whatever the voltage does. The step is the exact
 // solution of the circuit, so that many short steps and one long one agree, but where
 // self-discharge would empty the pack within a step: it goes evenly, and takes no more
-// than the charge at the beginning. A cell temperature outside -40..85 °C, a step that is not above 0 and at most
-// 4e7 s, or anything that is no number makes state and flow NaN, with Stop
-// Invalid.
+// than the charge at the beginning. A cell temperature outside -40..85 °C, a step that
+// is not above 0 and at most 4e7 s, or anything that is no number makes state and flow
+// NaN, with Stop Invalid.
 func (p *Pack) Current(s State, currentA, dtS, tempC float64) (State, Flow) {
 	k, u, slope, r0, r1, leak, left, mean := p.quick(s, dtS, tempC)
 	if k < 0 || !finite(currentA+s.SlowV) {

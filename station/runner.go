@@ -239,14 +239,21 @@ func shareOf(had, wanted float64) float64 {
 func (r *runner) offer(panel, in float64) (panelW, diodeW, chargerW, packW float64) {
 	panelW, diodeW = panel, panel-in
 	packW = in * r.effFrac
-	// The current limit holds at the charger's output.
-	if most := r.limitA * r.packV; packW > most {
+	// The current limit holds at the charger's output, which a diode keeps above the pack.
+	outV := r.packV
+	if r.diode != nil {
+		outV += r.diode.VoltageV(r.limitA)
+	}
+	if most := r.limitA * outV; packW > most {
 		k := most / packW
 		panelW, diodeW, in, packW = panelW*k, diodeW*k, in*k, most
 	}
 	chargerW = in - packW
 	if r.diode != nil {
+		// The drop at a current too large by a twentieth or so gives it nearly right, and
+		// that the drop.
 		v := r.diode.VoltageV(packW / r.packV)
+		v = r.diode.VoltageV(packW / (r.packV + v))
 		lost := packW * v / (r.packV + v)
 		diodeW += lost
 		packW -= lost

@@ -98,9 +98,9 @@ func (s *stage) harvest(p *Model) {
 const boxGroup = 10 * time.Minute
 
 // box computes the box with the station running and all of the sun taken that the
-// charger's limit lets in. The run corrects it for other heat by one slope, taken at a mild sunny hour: the
-// rise is so nearly linear in the heat inside that this costs tenths of a
-// kelvin, against some kelvins by which the wind at a box is unknown.
+// charger's limit lets in. The run corrects it for other heat by one slope, taken at a
+// mild sunny hour: the rise is so nearly linear in the heat inside that this costs
+// tenths of a kelvin, against some kelvins by which the wind at a box is unknown.
 func (s *stage) box(p *Model) {
 	steps := s.sun.weather.Steps
 	if !p.box.ok() {

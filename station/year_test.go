@@ -319,3 +319,29 @@ func TestWidestSpreadOfDays(t *testing.T) {
 	require.InDelta(t, 0, y.Energy.ResidualWh(), 1e-9*y.Energy.TakenWh)
 	require.Positive(t, y.Energy.PossibleWh)
 }
+
+// A diode between charger and pack takes its drop from what the charger gives, and the
+// charger's current limit is also that of the diode: by hand, 0.2 A at its drop there.
+func TestDiodeAtThePack(t *testing.T) {
+	d := benchStation()
+	d.Diode = &Diode{Place: "pack", DropV: Of(0.4), DropAtA: Of(1.0)}
+	d.Charger.LimitA = Of(0.2)
+	m := model(t, d)
+	r, err := newRunner(m, m.stage(steady(10, 600, 25)), 1)
+	require.NoError(t, err)
+	r.packV = 9.9
+	drop := m.diode.v.VoltageV(0.2)
+	require.Greater(t, drop, 0.3)
+	panelW, diodeW, chargerW, packW := r.offer(30, 30)
+	// The drop comes from a second guess of the current, which is within 0.1 % of it.
+	require.InEpsilon(t, 0.2*9.9, packW, 1e-4, "at the limit")
+	require.InEpsilon(t, 0.2*drop, diodeW, 1e-3)
+	require.InEpsilon(t, 0.2*(9.9+drop)*(1/r.effFrac-1), chargerW, 1e-12)
+	require.InEpsilon(t, panelW, diodeW+chargerW+packW, 1e-12)
+	_, diodeW, _, packW = r.offer(1, 1)
+	i := packW / 9.9
+	require.InEpsilon(t, i*m.diode.v.VoltageV(i), diodeW, 1e-3, "below it")
+	y := run(t, d, steady(200, 600, 25))
+	require.Positive(t, y.Energy.DiodeWh)
+	require.InDelta(t, 0, y.Energy.ResidualWh(), 1e-9*y.Energy.TakenWh)
+}
