@@ -37,8 +37,8 @@ const (
 var (
 	stationRange = limit.Range{Quantity: "station pressure", Unit: "hPa", Min: 300, Max: 1100, Slips: []limit.Slip{
 		{Min: 30000, Max: 110000, Looks: "pascals"},
-		{Min: 30, Max: 110, Looks: "kilopascals"},
 		{Min: 17, Max: 32.5, Looks: "inches of mercury"},
+		{Min: 32.5, Max: 110, Looks: "kilopascals"}, // no station stands at 8.5 km, where fewer are left
 	}}
 	seaLevelRange = limit.Range{Quantity: "sea-level pressure", Unit: "hPa", Min: 850, Max: 1100, Slips: []limit.Slip{
 		{Min: 85000, Max: 110000, Looks: "pascals"},
