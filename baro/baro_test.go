@@ -137,6 +137,8 @@ func TestNaNForWhatIsOutside(t *testing.T) {
 		"smithsonian":        float64(AltimeterSettingSmithsonian(94730, 553)),
 		"from altimeter":     float64(StationFromAltimeter(29.92, 553)),
 		"from altimeter res": float64(StationFromAltimeter(1100, -400)),
+		"from altimeter too": float64(StationFromAltimeter(1150, 553)),
+		"from altimeter h":   float64(StationFromAltimeter(1013, 7000)),
 		"low station":        float64(SeaLevelLow(1000, 51, 10)),
 		"low station back":   float64(StationLow(101300, 20, 10)),
 		"low station back h": float64(StationLow(1013, 51, 10)),
@@ -190,6 +192,7 @@ func TestZeroReductionReducesByNothing(t *testing.T) {
 	require.Equal(t, StationHPa(947.3), r.Station(947.3))
 	require.Equal(t, 1.0, r.Factor())
 	require.Zero(t, r.TempErrorHPa(947.3, 20))
+	require.Zero(t, r.TempErrorHPa(947.3, 0))
 	require.Equal(t, Sensitivity{HPaPerHPa: 1}, r.Sensitivity(947.3))
 }
 
@@ -239,6 +242,15 @@ func TestMonotone(t *testing.T) {
 	require.Greater(t, cold.Factor(), warm.Factor(), "cold air is heavier")
 }
 
+// The temperatures at the borders follow from the gradients of ISO 2533:1975, table 4,
+// by hand: 15 - 6.5·11 = -56.5, + 1·12 = -44.5, + 2.8·15 = -2.5, - 2.8·20 = -58.5 and
+// - 2·9 = -76.5 °C. Some roundings of 300 K are left.
+func TestTemperaturesAtTheBorders(t *testing.T) {
+	for hM, tempC := range map[GeopotentialM]float64{0: 15, 11000: -56.5, 20000: -56.5, 32000: -44.5, 47000: -2.5, 51000: -2.5, 71000: -58.5, 80000: -76.5} {
+		require.InDelta(t, tempC, StandardAt(hM).TempC, 1e-12, "%g gpm", hM)
+	}
+}
+
 // The layers join: nothing jumps at their borders.
 func TestLayersJoin(t *testing.T) {
 	for _, l := range layers[1:] {
@@ -263,6 +275,19 @@ func TestGeopotentialIntegratesGravity(t *testing.T) {
 	require.InDelta(t, NormalGravityMPerS2(90)/standardGravity, float64(Geopotential(1, 90)), 4e-7)
 	// Free air: 3.086e-6 m/s2 a metre (Torge, Geodesy, from memory), to its last digit.
 	require.InDelta(t, 3.086e-6, (GravityAtMPerS2(0, 45) - GravityAtMPerS2(1, 45)), 1e-9)
+}
+
+// Where sin²φ is 0, 1/2 and 1, eq. 4-3 of TR8350.2 can be written without a sine:
+// γ/γ0 = 1 - 2 (1 + f + m - 2 f sin²φ) h/a + 3 (h/a)², with f = 1/298.257223563,
+// m = 0.00344978650684 and a = 6378137 m (table 3.1 and 3.4). Rounding is left.
+func TestGravityFallsWithHeight(t *testing.T) {
+	const f, m, a = 1 / 298.257223563, 0.00344978650684, 6378137.0
+	for latDeg, flat := range map[float64]float64{0: 1 + f + m, 45: 1 + m, -45: 1 + m, 90: 1 - f + m} {
+		for _, z := range []float64{-430, 6000, 80000} {
+			want := 1 - 2*flat*z/a + 3*(z/a)*(z/a)
+			require.InEpsilon(t, want, GravityAtMPerS2(GeometricM(z), latDeg)/NormalGravityMPerS2(latDeg), 1e-14, "%g m at %g°", z, latDeg)
+		}
+	}
 }
 
 // The analytic derivatives agree with central differences; 1e-6 relative is

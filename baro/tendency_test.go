@@ -28,12 +28,20 @@ func TestCharacteristicFollowsTheCodeTable(t *testing.T) {
 		{"the other way round", 947.0, 947.7, 948.2, 2},
 		{"falling, just two tenths", 947.0, 946.5, 945.8, 7},
 		{"falling, the other way round", 947.0, 946.3, 945.8, 7},
+		{"halves that differ by a hundredth more", 947.0, 947.5, 948.21, 3},
+		{"by less than half of that", 947.0, 947.5, 948.2049, 2},
+		{"falling, a hundredth more", 947.0, 946.5, 945.79, 8},
 		{"a half of just a tenth counts", 947.0, 947.125, 947.0, 0},
+		{"a half of just above a tenth", 947.0, 947.10005, 947.0, 0},
+		{"falling, just above a tenth", 947.0, 946.89995, 947.0, 5},
+		{"a half of just below a tenth is steady", 947.0, 947.09995, 947.0, 4},
+		{"falling, just below a tenth", 947.0, 946.90005, 947.0, 4},
 		{"decreasing, then increasing; higher", 947.0, 946.5, 947.8, 3},
 		{"steady, then increasing", 947.0, 947.0, 947.8, 3},
 		{"increasing, then more rapidly", 947.0, 947.2, 948.4, 3},
 		{"steady", 947.0, 947.0, 947.0, 4},
 		{"within the tenth", 947.00, 947.04, 947.03, 4},
+		{"within the tenth, by little", 947.00, 947.02, 947.047, 4},
 		{"decreasing, then increasing; lower", 947.0, 945.9, 946.5, 5},
 		{"decreasing, then increasing; the same", 947.0, 946.4, 947.0, 5},
 		{"decreasing, then steady", 947.0, 946.2, 946.2, 6},
@@ -163,5 +171,54 @@ func TestMiddleOfTheThreeHours(t *testing.T) {
 		require.True(t, ok)
 		require.Equal(t, want, got.Characteristic, "risen from minute %d on", first)
 		require.InDelta(t, 1, got.ChangeHPa, 1e-12)
+	}
+}
+
+// A refused pressure leaves a gap, although its minute takes the place of one that was
+// kept three hours and sixteen minutes before, and the next to come that of one kept
+// three hours and fifteen.
+func TestRefusedMinutesAreGaps(t *testing.T) {
+	fall := func(m int) float64 { return 950 - 0.01*float64(m) }
+	for refused := 1; refused <= 3; refused++ {
+		w := ramp(t, 400, fall, nil)
+		for k := range refused {
+			require.Error(t, w.Add(midnight.Add(time.Duration(400+k)*time.Minute), 95000))
+		}
+		got, ok := w.Tendency()
+		require.True(t, ok)
+		require.InDelta(t, fall(399)-fall(399+refused-180), got.ChangeHPa, 1e-9, "now is stood in for by minute 399")
+	}
+}
+
+// The epoch is a minute like any other: it does not stand in for one three minutes later
+// whose neighbour is nearer.
+func TestTheEpochIsNoStandIn(t *testing.T) {
+	var w TendencyWindow
+	fall := func(m int) StationHPa { return 950 - 0.01*StationHPa(m) }
+	for m := range 186 {
+		if m < 3 || m > 7 {
+			require.NoError(t, w.Add(time.Unix(int64(60*m), 0), fall(m)))
+		}
+	}
+	got, ok := w.Tendency()
+	require.True(t, ok)
+	require.InDelta(t, float64(fall(185)-fall(2)), got.ChangeHPa, 1e-9, "2 and 8 are three minutes from 5")
+}
+
+// A minute begins with its second 0, before the epoch as after it.
+func TestMinutesBeginAtTheirFirstSecond(t *testing.T) {
+	for _, start := range []time.Time{midnight, time.Date(1969, 12, 31, 12, 0, 0, 0, time.UTC)} {
+		var w TendencyWindow
+		add := func(s int, p StationHPa) {
+			require.NoError(t, w.Add(start.Add(time.Duration(s)*time.Second), p))
+		}
+		add(0, 950)
+		add(59, 951)
+		add(60, 960) // of the next minute
+		add(90*60, 955)
+		add(180*60, 957)
+		got, ok := w.Tendency()
+		require.True(t, ok)
+		require.InDelta(t, 957-951, got.ChangeHPa, 1e-12, "the last value of the minute three hours ago")
 	}
 }
