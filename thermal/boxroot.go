@@ -108,10 +108,11 @@ func (s *boxBalance) next() (riseK, slopeWPerM2K float64, found bool) {
 	x, t, loss := s.loss(y, h)
 	slope := h + h*sh + 4*s.radiation*(t*t*t)
 	step := powerStep(6*x*slope, loss, s.gain)
-	if !(math.Abs(step*step*step)*x > 2e-11) && !(math.Abs(off) > 1e-3) {
+	if !(math.Abs(step*step*step)*max(x, 1e-5) > 2e-11) && !(math.Abs(off) > 1e-3) {
 		// (1+step)^6, with what the exponent n of the power changes on the way: it
 		// bends by n'/2n, n' = n + x²·loss''/loss - n². What is left goes with step³
-		// and is at most some 25 of them, as a part of x: less than 1e-9 K.
+		// and is at most some 25 of them, as a part of x: less than 1e-9 K, and below 1e-5 K
+		// of rise half of a ten-thousandth.
 		curve := h*sh*(1+sh+(1-m)*p+(1-p)*(1.0/6)) + 12*s.sign*x*s.radiation*t*t // x·loss''
 		bend := 0.5 + 0.5*(curve*loss-x*slope*slope)/(slope*loss)
 		return s.sign * (x + x*step*(6+step*(15-36*bend+step*20))), slope, true

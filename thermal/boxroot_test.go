@@ -134,3 +134,19 @@ func TestSurfaceBelowIsTheRoot(t *testing.T) {
 		require.True(t, b.SurfaceBelow(BoxConditions{WindMPerS: wind}, math.Inf(1)))
 	}
 }
+
+// Rises next to nothing are found as well, to a ten-thousandth of themselves: there the
+// first guess, which is for 7.5 K, is far off.
+func TestSmallRises(t *testing.T) {
+	s := greyBox
+	for _, s.Emissivity = range []float64{0, 0.9} {
+		for s.SurfaceAreaM2 = 0.1; s.SurfaceAreaM2 < 100; s.SurfaceAreaM2 *= 2 {
+			b := mustBox(t, s)
+			for powerW := 1.0; powerW > 1e-15; powerW *= 0.4 {
+				c := BoxConditions{AirC: 20, DissipationW: powerW}
+				riseK, _ := b.surface(&c)
+				require.InEpsilon(t, slowRiseK(s, c), riseK, 1e-4, "%g W, %g m²", powerW, s.SurfaceAreaM2)
+			}
+		}
+	}
+}
