@@ -67,6 +67,7 @@ func TestPathEdges(t *testing.T) {
 	require.Zero(t, p.MaxPowerW(40, 60))
 	require.Equal(t, 25.0, Path{}.JunctionC(25, 100))
 	require.True(t, math.IsInf(Path{}.MaxPowerW(125, 25), 1))
+	require.Zero(t, Path{}.MaxPowerW(40, 40))
 	requireNaN(t, p.SinkKPerW(125, 25, 0))
 	requireNaN(t, p.SinkKPerW(43, 20, 23/3.5))
 	require.Positive(t, p.SinkKPerW(43, 20, 23/3.5-0.01))
@@ -123,6 +124,11 @@ func TestDerating(t *testing.T) {
 	_, err = p.Derating(150, 2e5)
 	limittest.RefusesRange(t, err, "rated power")
 	require.Zero(t, Derating{}.MaxPowerW(-20))
+	// Without resistance the curve falls from the rated power to nothing at the limit.
+	d, err = Path{}.Derating(150, 2)
+	require.NoError(t, err)
+	require.Equal(t, 2.0, d.MaxPowerW(math.Nextafter(150, 0)))
+	require.Zero(t, d.MaxPowerW(150))
 }
 
 func TestCharacterisationParameters(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
@@ -180,7 +181,7 @@ func TestEstimateCopper(t *testing.T) {
 	_, err = EstimateCopper("SOT-223", nan)
 	limittest.RefusesRange(t, err, "copper area")
 	_, err = EstimateCopper("TO-92", 100)
-	require.ErrorContains(t, err, "TO-92")
+	require.Equal(t, &stationphysics.NameError{Kind: "package", Name: "TO-92", Known: []string{"SOT-223", "PG-TSNP-7", "TO-252"}}, err)
 	require.Empty(t, CopperRows("TO-92"))
 	require.NotEqual(t, "changed", func() string { CopperRows("TO-252")[0].Sheet = "changed"; return CopperRows("TO-252")[0].Sheet }())
 }
