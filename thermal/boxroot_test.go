@@ -150,3 +150,29 @@ func TestSmallRises(t *testing.T) {
 		}
 	}
 }
+
+// What next calls found is the root, from however far it comes: here from up to a
+// twentieth of y on either side, with the convection that belongs there.
+func TestFoundIsTheRoot(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 4))
+	for i := range 300 {
+		spec, c := randomBox(r, i%2 == 0)
+		b := mustBox(t, spec)
+		riseK := slowRiseK(spec, c)
+		if math.Abs(riseK) < 1e-5 {
+			continue // is found to a ten-thousandth of itself, see above
+		}
+		for off := 1e-6; off < 0.05; off *= 1.2 {
+			for _, side := range []float64{-off, off} {
+				var s boxBalance
+				s.prepare(&b, &c)
+				s.y = math.Pow(math.Abs(riseK), 1.0/6) * (1 + side)
+				hn3, _ := s.natural(s.y)
+				s.h = math.Cbrt(hn3 + s.hf3)
+				if got, _, found := s.next(); found {
+					require.InDelta(t, riseK, got, max(1e-9, 1e-10*math.Abs(riseK)), "%+v in %+v, %g off", spec, c, side)
+				}
+			}
+		}
+	}
+}
