@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"github.com/stationphysics/stationphysics/internal/limit/limittest"
 )
 
 // TestOmegaIsAsGoodAsItSays about the changes from one first guess to the next, and
@@ -29,4 +31,94 @@ func TestDarkLeakOfOneCell(t *testing.T) {
 	least, most := m.DarkLeakA(0.4, 25)
 	require.InEpsilon(t, 1e-9*math.Expm1(0.4/0.026), least, 1e-12)
 	require.InEpsilon(t, 0.4/50, most-least, 1e-12)
+}
+
+// A panel whose photocurrent is one ampere is no marker for anything: two in series open
+// at twice the voltage of one.
+func TestSeriesOfOneAmpere(t *testing.T) {
+	m, err := New(Parameters{PhotocurrentA: 1, SaturationCurrentA: 1e-9, IdealityV: 0.9, SeriesOhm: 0.1, ShuntOhm: 500, CellsInSeries: 36})
+	require.NoError(t, err)
+	c := m.At(1000, 25)
+	require.Equal(t, 1.0, c.iL)
+	g, err := Series(0.6, c, c)
+	require.NoError(t, err)
+	require.InEpsilon(t, 2*c.OpenCircuitV(), g.OpenCircuitV(), 1e-14)
+}
+
+// In little light currents are small, and the best is found as sharply as in much:
+// 1e-6 of the voltage is ten times what MaxPower states.
+func TestSeriesInLittleLight(t *testing.T) {
+	m := referencePanel(t)
+	two, err := m.Field(2, 1)
+	require.NoError(t, err)
+	for _, sun := range []float64{0.01, 1, 30, 1000} {
+		c := m.At(sun, 25)
+		g, err := Series(0.6, c, c)
+		require.NoError(t, err)
+		got, want := g.MaxPower(), two.At(sun, 25).MaxPower()
+		require.InEpsilon(t, want.Pmp, got.Pmp, 1e-11, "%g W/m²", sun)
+		require.InEpsilon(t, want.Vmp, got.Vmp, 1e-6, "%g W/m²", sun)
+		require.InEpsilon(t, want.Imp, got.Imp, 1e-6, "%g W/m²", sun)
+	}
+}
+
+// The rated power is compared to 5 % either way, and a cell's voltage from 0.45 to
+// 0.80 V with both ends.
+func TestLabelLimits(t *testing.T) {
+	p := smallPanel.Vmp * smallPanel.Imp
+	for ratio, fits := range map[float64]bool{0.94998: false, 0.95002: true, 1.04998: true, 1.05002: false} {
+		l := smallPanel
+		l.Pmax = ratio * p
+		require.Equal(t, fits, l.check() == nil, "%g", ratio)
+	}
+	milli := smallPanel
+	for ratio, looks := range map[float64]bool{0.94998: false, 0.95002: true, 1.04998: true, 1.05002: false} {
+		milli.Imp, milli.Isc = 0.00835, 0.009
+		milli.Pmax = ratio * 1000 * milli.Vmp * milli.Imp
+		err := milli.check()
+		require.Error(t, err)
+		if looks {
+			require.ErrorContains(t, err, "milliwatts?")
+		} else {
+			require.NotContains(t, err.Error(), "milliwatts")
+		}
+	}
+	for _, c := range []struct {
+		voc  float64
+		fits bool
+	}{
+		{math.Nextafter(0.9, 0), false}, {0.9, true}, {1.6, true}, {math.Nextafter(1.6, 2), false},
+	} {
+		l := smallPanel
+		l.CellsInSeries, l.Voc, l.Vmp, l.Pmax = 2, c.voc, 0.84*c.voc, 0
+		require.Equal(t, c.fits, l.check() == nil, "%g V of two cells", c.voc)
+	}
+}
+
+// A cell that no one makes opens far above what curves are given for, one alone as well
+// as many: 0.15 V times ln(1e33) is 11 V. The panel that delivers nothing opens at 0 V.
+func TestWindowOfOneCell(t *testing.T) {
+	m, err := New(Parameters{PhotocurrentA: 1000, SaturationCurrentA: 1e-30, IdealityV: 0.15, ShuntOhm: math.Inf(1), CellsInSeries: 1})
+	require.NoError(t, err)
+	_, err = m.Window(-20, 40, nil)
+	limittest.RefusesRange(t, err, "open-circuit voltage")
+	// One of less than an ampere opens where it should, without a shunt as well: at
+	// 0.026 V times ln(1 + 0.5e9).
+	small, err := New(Parameters{PhotocurrentA: 0.5, SaturationCurrentA: 1e-9, IdealityV: 0.026, ShuntOhm: math.Inf(1), CellsInSeries: 1})
+	require.NoError(t, err)
+	at25, err := small.Window(25, 25, nil)
+	require.NoError(t, err)
+	require.InEpsilon(t, 0.026*math.Log1p(0.5e9), at25.ColdestV, 1e-12)
+	w, err := Module{}.Window(-20, 40, nil)
+	require.NoError(t, err)
+	require.Equal(t, Window{HotCellC: 40 + 1000/25.0}, w)
+}
+
+// The series ends before x⁵/6, which is 5e-15 of x where the logarithm takes over.
+func TestLnOnePlus(t *testing.T) {
+	for x := 1.0; x > 1e-9; x *= 0.9 {
+		for _, x := range []float64{x, -x / 2, 1.9999e-3, -1.9999e-3} {
+			require.InEpsilon(t, math.Log1p(x), lnOnePlus(x), 1e-14, "%g", x)
+		}
+	}
 }
