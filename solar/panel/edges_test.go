@@ -122,3 +122,43 @@ func TestLnOnePlus(t *testing.T) {
 		}
 	}
 }
+
+// The panel that delivers nothing has no bound of its own: a charger may hold it at any
+// voltage, and gets nothing.
+func TestHoldOfNothing(t *testing.T) {
+	y, err := Module{}.Yield([]Weather{{IrradianceWPerM2: 800, AirC: 20}}, 1, nil, 12)
+	require.NoError(t, err)
+	require.Equal(t, Yield{}, y)
+	_, err = Module{}.Yield(nil, 1, nil, 1001)
+	limittest.RefusesRange(t, err, "held voltage")
+}
+
+// One cell is held best below a volt: under one weather at its maximum power point, to
+// the millivolt of the search.
+func TestBestHoldOfOneCell(t *testing.T) {
+	m, err := New(Parameters{PhotocurrentA: 3, SaturationCurrentA: 1e-9, IdealityV: 0.026, SeriesOhm: 0.005, ShuntOhm: 50, CellsInSeries: 1})
+	require.NoError(t, err)
+	w := Weather{IrradianceWPerM2: 800, AirC: 10}
+	holdV, keptFrac, err := m.BestHold([]Weather{w}, 1, nil)
+	require.NoError(t, err)
+	require.InDelta(t, m.At(800, w.cellC(usualHeat)).MaxPower().Vmp, holdV, 1e-3)
+	require.InDelta(t, 1, keptFrac, 1e-4) // the power is flat there
+}
+
+// That a module's a is just one volt marks nothing: without a drop the current behind a
+// part is that of the curve.
+func TestHeldBehindAtOneVolt(t *testing.T) {
+	var c Curve
+	// The ratio of the temperatures is a rounding off 1.
+	for _, a := range []float64{1 - 0x1p-53, 1, 1 + 0x1p-52} {
+		m, err := New(Parameters{PhotocurrentA: 3, SaturationCurrentA: 1e-9, IdealityV: a, SeriesOhm: 0.1, ShuntOhm: 500, CellsInSeries: 36})
+		require.NoError(t, err)
+		if c = m.At(1000, 25); c.a == 1 {
+			break
+		}
+	}
+	require.Equal(t, 1.0, c.a)
+	i, dropV := c.HeldBehind(14, func(float64) (float64, float64) { return 0, 0 })
+	require.InEpsilon(t, c.CurrentA(14), i, 1e-9)
+	require.Zero(t, dropV)
+}
