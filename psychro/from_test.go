@@ -230,7 +230,7 @@ func TestRangesOfTheGiven(t *testing.T) {
 	for v, slip := range map[float64]string{173: "kelvins", 374: "kelvins", 120: "degrees Fahrenheit"} {
 		require.ErrorContains(t, airTemperature.Check(v), slip)
 	}
-	for v, slip := range map[float64]string{30000: "pascals", 110000: "pascals", 110: "kilopascals", 8: "inches of mercury", 1.1: "bars"} {
+	for v, slip := range map[float64]string{30000: "pascals", 110000: "pascals", 110: "kilopascals", 8: "inches of mercury", 30.12: "inches of mercury", 1.1: "bars"} {
 		require.ErrorContains(t, stationPressure.Check(v), slip)
 	}
 	for _, v := range []float64{29999, 110001, 7.9, 1.2, 0.29} {

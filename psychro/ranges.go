@@ -10,6 +10,6 @@ var (
 	relativeHumidity = limit.Range{Quantity: "relative humidity over water", Unit: "%", Min: 0, Max: 100,
 		Slips: []limit.Slip{{Min: 100, Max: 110, Looks: "pegged or supersaturated, see Excess"}}}
 	stationPressure = limit.Range{Quantity: "air pressure", Unit: "hPa", Min: 300, Max: 1100,
-		Slips: []limit.Slip{{Min: 30000, Max: 110000, Looks: "pascals"}, {Min: 30, Max: 110, Looks: "kilopascals"},
-			{Min: 8, Max: 30, Looks: "inches of mercury"}, {Min: 0.3, Max: 1.1, Looks: "bars"}}}
+		Slips: []limit.Slip{{Min: 30000, Max: 110000, Looks: "pascals"}, {Min: 32.5, Max: 110, Looks: "kilopascals"},
+			{Min: 8, Max: 32.5, Looks: "inches of mercury"}, {Min: 0.3, Max: 1.1, Looks: "bars"}}}
 )

@@ -16,7 +16,7 @@ var (
 	siteHeight = limit.Range{Quantity: "height of the site", Unit: "m", Min: -500, Max: 9000,
 		Slips: []limit.Slip{{Min: 9000, Max: 30000, Looks: "feet"}}}
 	airPressure = limit.Range{Quantity: "station pressure", Unit: "hPa", Min: 300, Max: 1100,
-		Slips: []limit.Slip{{Min: 30000, Max: 110000, Looks: "pascals"}, {Min: 30, Max: 110, Looks: "kilopascals"}}}
+		Slips: []limit.Slip{{Min: 30000, Max: 110000, Looks: "pascals"}, {Min: 32.5, Max: 110, Looks: "kilopascals"}, {Min: 17, Max: 32.5, Looks: "inches of mercury"}}}
 	airTemperature = limit.Range{Quantity: "air temperature", Unit: "°C", Min: -90, Max: 60,
 		Slips: []limit.Slip{{Min: 183, Max: 333.15, Looks: "kelvins"}, {Min: 60, Max: 140, Looks: "degrees Fahrenheit"}}}
 	clockLag = limit.Range{Quantity: "TT - UT1", Unit: "s", Min: -100, Max: 1000}

@@ -209,7 +209,7 @@ type Sensor struct {
 
 // A Reading is one set of raw readings.
 type Reading struct {
-	PressureHPa *float64 `toml:"pressure_hpa" unit:"hPa" range:"300..1100" slip:"30000..110000 pascals; 30..110 kilopascals" doc:"raw pressure"`
+	PressureHPa *float64 `toml:"pressure_hpa" unit:"hPa" range:"300..1100" slip:"30000..110000 pascals; 32.5..110 kilopascals; 17..32.5 inches of mercury" doc:"raw pressure"`
 	AirC        *float64 `toml:"air_c" unit:"°C" range:"-80..60" slip:"190..335 kelvins; 61..140 degrees Fahrenheit" doc:"air temperature in the shield"`
 	BoxC        *float64 `toml:"box_c" unit:"°C" range:"-80..90" slip:"190..365 kelvins" doc:"temperature at the pressure sensor"`
 	HumidityPct *float64 `toml:"rh_pct" unit:"%" range:"0..110" doc:"relative humidity over water"`

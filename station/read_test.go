@@ -87,6 +87,7 @@ func TestReadSaysWhatIsWrong(t *testing.T) {
 		"number for a section":  {"panel = 3", `x.toml:1: panel: expected a table [panel], found the number 3`},
 		"pascals":               {"[reading]\npressure_hpa = 101325", `x.toml:2: reading.pressure_hpa: raw pressure 101325 hPa is outside 300..1100 hPa: pascals?`},
 		"kilopascals":           {"[reading]\npressure_hpa = 101.3", `x.toml:2: reading.pressure_hpa: raw pressure 101.3 hPa is outside 300..1100 hPa: kilopascals?`},
+		"inches of mercury":     {"[reading]\npressure_hpa = 30.12", `x.toml:2: reading.pressure_hpa: raw pressure 30.12 hPa is outside 300..1100 hPa: inches of mercury?`},
 		"kelvins":               {"[reading]\nair_c = 293.15", `x.toml:2: reading.air_c: air temperature in the shield 293.15 °C is outside -80..60 °C: kelvins?`},
 		"milliamperes":          {"[panel]\nimp_a = 580", `x.toml:2: panel.imp_a: current at maximum power 580 A is outside 0.005..30 A: milliamperes?`},
 		"milliampere-hours":     {"[pack]\ncapacity_ah = 3200", `x.toml:2: pack.capacity_ah: rated capacity of the pack 3200 Ah is outside 0.05..400 Ah: milliampere-hours?`},

@@ -18,7 +18,7 @@ type Air struct {
 var (
 	filmTemp     = limit.Range{Quantity: "film temperature", Unit: "°C", Min: -100, Max: 400, Slips: []limit.Slip{{Min: 400, Max: 700, Looks: "kelvins"}}}
 	filmPressure = limit.Range{Quantity: "air pressure", Unit: "hPa", Min: 300, Max: 1100,
-		Slips: []limit.Slip{{Min: 30000, Max: 110000, Looks: "pascals"}, {Min: 30, Max: 110, Looks: "kilopascals"}}}
+		Slips: []limit.Slip{{Min: 30000, Max: 110000, Looks: "pascals"}, {Min: 32.5, Max: 110, Looks: "kilopascals"}, {Min: 17, Max: 32.5, Looks: "inches of mercury"}}}
 	surfaceSize = limit.Range{Quantity: "surface size", Unit: "m", Min: 1e-4, Max: 100}
 	surfaceRise = limit.Range{Quantity: "surface rise", Unit: "K", Min: -500, Max: 500}
 )

@@ -15,7 +15,7 @@ import (
 func TestRanges(t *testing.T) {
 	check, slip := limittest.Ranges(t), limittest.Slip
 	check(&filmTemp, -100, 400, slip(400, 700, "kelvins"))
-	check(&filmPressure, 300, 1100, slip(30000, 110000, "pascals"), slip(30, 110, "kilopascals"))
+	check(&filmPressure, 300, 1100, slip(30000, 110000, "pascals"), slip(32.5, 110, "kilopascals"), slip(17, 32.5, "inches of mercury"))
 	check(&surfaceSize, 1e-4, 100)
 	check(&surfaceRise, -500, 500)
 	check(&plateSize, 1e-3, 2, slip(2, 2000, "millimetres"))
