@@ -191,8 +191,9 @@ func bent(points []CupPoint, mf, sff, rss float64) bool {
 		d := p.FrequencyHz - mf
 		m3 += d * d * d
 	}
-	var qq, qu float64
+	var qq, qu, uu float64
 	for _, p := range points {
+		uu += p.SpeedMPerS * p.SpeedMPerS
 		d := p.FrequencyHz - mf
 		q := d*d - sff/n - m3/sff*d
 		qq += q * q
@@ -200,6 +201,10 @@ func bent(points []CupPoint, mf, sff, rss float64) bool {
 	}
 	// At two frequencies no bend shows: q is then nothing but rounding.
 	if qq <= 1e-18*sff*sff/n {
+		return false
+	}
+	// Nor where the points lie on the line to all but rounding.
+	if rss <= 1e-24*uu {
 		return false
 	}
 	gain := qu * qu / qq

@@ -174,6 +174,22 @@ func TestFitCupFindsABend(t *testing.T) {
 	require.InDelta(t, 0.66, fit.Cup.SlopeMPerSPerHz(), 3*fit.SlopeErrorMPerSPerHz)
 }
 
+// Points of a line itself, as a sheet's table has them, leave nothing but rounding: no
+// bend may be read from that.
+func TestFitCupSeesNoBendInRounding(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 2000 {
+		a, b := rng.Float64(), 0.05+rng.Float64()
+		var points []CupPoint
+		for f := 2.5; f <= 30; f += 2.5 {
+			points = append(points, CupPoint{f, a + b*f})
+		}
+		fit, err := FitCup(points)
+		require.NoError(t, err)
+		require.False(t, fit.Bent, "%v + %v f: scatter %v m/s", a, b, fit.ScatterMPerS)
+	}
+}
+
 func TestF95(t *testing.T) {
 	refdata.Each(t, "wind/student", func(r *refdata.Row) {
 		r.Check("t", math.Sqrt(f95(r.F("freedom"))), "square root of f95")
