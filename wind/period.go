@@ -113,7 +113,7 @@ type Report struct {
 	ExpectedCount, PresentCount int     // samples that the period has, and those that came
 	Valid                       bool    // enough samples for a mean
 	MeanMPerS                   float64 // scalar mean speed
-	VectorMPerS                 float64 // length of the mean vector
+	VectorMPerS                 float64 // length of the mean vector of the samples with a direction: above MeanMPerS where slow ones have none
 	DirectionDeg                float64 // of the mean vector
 	UnitDirectionDeg            float64 // of the mean unit vector
 	DirectionOK                 bool    // enough directions, not calm, and they do not cancel

@@ -23,33 +23,54 @@ const (
 // marked discontinuity of the wind. It returns the first minute after the
 // latest one, from which on alone a mean should be taken, and true; 0 and false
 // if there is none. A change counts between the vector means of the two minutes
-// before and the two after it; a missing minute counts for nothing, and makes
-// no change.
+// before and the two after it, and stands where it is largest. A minute without
+// a speed makes no change, one without a direction no turn: a calm has a speed.
 func Discontinuity(minutes []Minute) (from int, found bool) {
 	for i := len(minutes) - shiftFor; i >= shiftFor; i-- {
-		b, okB := join(minutes[i-shiftFor : i])
-		a, okA := join(minutes[i : i+shiftFor])
-		if !okA || !okB {
+		size := shift(minutes, i)
+		if !(size >= 1) {
 			continue
 		}
-		turn := math.Abs(math.Remainder(a.DirectionDeg-b.DirectionDeg, 360))
-		swift := math.Max(a.SpeedMPerS, b.SpeedMPerS) >= shiftSpeeds
-		if math.Abs(a.SpeedMPerS-b.SpeedMPerS) >= shiftMPerS || turn >= shiftDeg && swift {
-			return i, true
+		// A large change shows in windows beside its own as well, by half.
+		for i > shiftFor {
+			earlier := shift(minutes, i-1)
+			if !(earlier > size) {
+				break
+			}
+			size, i = earlier, i-1
 		}
+		return i, true
 	}
 	return 0, false
 }
 
-// join gives the mean of some minutes; ok is false if one is missing or they
-// cancel.
-func join(ms []Minute) (Minute, bool) {
-	var v Vector
-	for _, m := range ms {
-		if !v.Add(m.SpeedMPerS, m.DirectionDeg) {
-			return Minute{}, false
-		}
+// shift is the change at a minute as a multiple of what is marked: of the speed, or
+// of the direction where the wind is swift enough. NaN where a minute is missing.
+func shift(minutes []Minute, i int) float64 {
+	b, a := join(minutes[i-shiftFor:i]), join(minutes[i:i+shiftFor])
+	size := math.Abs(a.SpeedMPerS-b.SpeedMPerS) / shiftMPerS
+	turn := math.Abs(math.Remainder(a.DirectionDeg-b.DirectionDeg, 360)) / shiftDeg
+	if math.Max(a.SpeedMPerS, b.SpeedMPerS) >= shiftSpeeds && turn > size {
+		size = turn
 	}
-	d, ok := v.DirectionDeg()
-	return Minute{SpeedMPerS: v.ScalarMPerS(), DirectionDeg: d}, ok
+	return size
+}
+
+// join gives the mean of some minutes; the speed is NaN if one is missing, the
+// direction if one is missing or they cancel.
+func join(ms []Minute) Minute {
+	var v Vector
+	speed := 0.0
+	for _, m := range ms {
+		if !speedRange.Holds(m.SpeedMPerS) {
+			return Minute{math.NaN(), math.NaN()}
+		}
+		speed += m.SpeedMPerS
+		v.Add(m.SpeedMPerS, m.DirectionDeg)
+	}
+	out := Minute{speed / float64(len(ms)), math.NaN()}
+	if d, ok := v.DirectionDeg(); ok && v.N() == len(ms) {
+		out.DirectionDeg = d
+	}
+	return out
 }

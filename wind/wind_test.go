@@ -435,6 +435,12 @@ func TestDiscontinuity(t *testing.T) {
 		"fewer than four minutes":  {steady(3, 2, 200), 0, false},
 		"just two and two":         {join(steady(2, 2, 200), steady(2, 9, 200)), 2, true},
 		"no minutes":               {nil, 0, false},
+		"a calm that ends":         {join(steady(5, 0, 0), steady(5, 8, 200)), 5, true},
+		"no direction in a calm":   {join(steady(5, 0, math.NaN()), steady(5, 8, 200)), 5, true},
+		"no direction, no turn":    {join(steady(5, 6, math.NaN()), steady(5, 6, 290)), 0, false},
+		"a turn of 90°":            {join(steady(6, 6, 200), steady(4, 6, 290)), 6, true},
+		"speed by 12 m/s":          {join(steady(6, 2, 200), steady(4, 14, 200)), 6, true},
+		"and back":                 {join(steady(6, 14, 200), steady(4, 2, 200)), 6, true},
 		"calm with no direction":   {join(steady(5, 0, 0), steady(5, 0, 0)), 0, false},
 	} {
 		from, found := Discontinuity(c.ms)
