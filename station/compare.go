@@ -9,25 +9,44 @@ type Difference struct {
 
 // Compare lists the findings whose word or value changed between two reviews,
 // the most urgent of after first; a value counts as changed from a thousandth
-// of it on. Findings belong together by topic and quantity.
+// of it on. Findings belong together by topic and quantity, several of one quantity,
+// as of parts of one name, in their order.
 func Compare(before, after *Review) []Difference {
-	key := func(f *Finding) string { return string(f.Topic) + "\x00" + f.Quantity }
-	old := map[string]*Finding{}
-	for i := range before.Findings {
-		old[key(&before.Findings[i])] = &before.Findings[i]
+	old, now := keyed(before), keyed(after)
+	was := make(map[findingKey]*Finding, len(old))
+	for i, k := range old {
+		was[k] = &before.Findings[i]
 	}
 	var out []Difference
-	for _, f := range after.Ranked() {
-		b := old[key(&f)]
-		delete(old, key(&f))
+	for _, i := range order(after.Findings) {
+		f, b := &after.Findings[i], was[now[i]]
+		delete(was, now[i])
 		if b == nil || b.Word != f.Word || changed(b.Value, f.Value) || changed(b.Limit, f.Limit) {
-			out = append(out, Difference{Before: b, After: &f})
+			out = append(out, Difference{Before: b, After: f})
 		}
 	}
-	for _, f := range before.Ranked() {
-		if old[key(&f)] != nil {
-			out = append(out, Difference{Before: &f})
+	for _, i := range order(before.Findings) {
+		if was[old[i]] != nil {
+			out = append(out, Difference{Before: &before.Findings[i]})
 		}
+	}
+	return out
+}
+
+type findingKey struct {
+	topic    Topic
+	quantity string
+	nth      int // of those with this topic and quantity
+}
+
+// keyed gives the key of each finding.
+func keyed(r *Review) []findingKey {
+	out := make([]findingKey, len(r.Findings))
+	seen := map[findingKey]int{}
+	for i, f := range r.Findings {
+		k := findingKey{topic: f.Topic, quantity: f.Quantity}
+		seen[k]++
+		out[i], out[i].nth = k, seen[k]
 	}
 	return out
 }

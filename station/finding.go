@@ -128,15 +128,28 @@ func list(items []string, last string) string {
 	return s + " " + last + " " + items[len(items)-1]
 }
 
-// rank orders findings by word, then by weight, keeping the order of topics
-// among equals.
-func rank(fs []Finding) []Finding {
-	out := append([]Finding(nil), fs...)
+// order gives the indexes of findings by word, then by weight, keeping the order of
+// topics among equals.
+func order(fs []Finding) []int {
+	out := make([]int, len(fs))
+	for i := range out {
+		out[i] = i
+	}
 	sort.SliceStable(out, func(i, j int) bool {
-		if out[i].Word != out[j].Word {
-			return out[i].Word > out[j].Word
+		a, b := &fs[out[i]], &fs[out[j]]
+		if a.Word != b.Word {
+			return a.Word > b.Word
 		}
-		return out[i].weight > out[j].weight
+		return a.weight > b.weight
 	})
+	return out
+}
+
+// rank returns findings in that order.
+func rank(fs []Finding) []Finding {
+	out := make([]Finding, len(fs))
+	for k, i := range order(fs) {
+		out[k] = fs[i]
+	}
 	return out
 }

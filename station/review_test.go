@@ -213,6 +213,12 @@ func TestCompareShowsWhatChanged(t *testing.T) {
 	before := review(t, demo(t))
 	require.Empty(t, Compare(before, before))
 	d := demo(t)
+	d.Regulators = append(d.Regulators, &Regulator{Name: d.Regulators[0].Name, Kind: "linear", From: "pack", Rail: "2V5", OutV: Of(2.5), InputMaxV: Of(20.0),
+		DropoutV: Of(1.2), IdleA: Of(0.001), ThetaJCKPerW: Of(15.0), ThetaCAKPerW: Of(105.0)})
+	twice := review(t, d)
+	require.Empty(t, Compare(twice, twice), "two regulators of one name")
+
+	d = demo(t)
 	d.Charger.SetV = Of(10.45)
 	after := review(t, d)
 	diff := Compare(before, after)
