@@ -18,6 +18,7 @@ func (p *Model) circuit() (parts []chain.Part, limits []chain.Limit, missing []s
 	add := func(name, from, to string, m chain.Model) {
 		parts = append(parts, chain.Part{Name: name, From: from, To: to, Model: m})
 	}
+	own := ownNames()
 	limit := func(node, item string, maxV *float64) {
 		l := chain.Limit{Node: node, Item: item}
 		if maxV != nil {
@@ -94,7 +95,7 @@ func (p *Model) circuit() (parts []chain.Part, limits []chain.Limit, missing []s
 		f := &p.supply.regs[i]
 		r := d.Regulators[f.index]
 		from := p.node(f.from)
-		name := or(r.Name, fmt.Sprintf("regulator %d", f.index+1))
+		name := own(or(r.Name, fmt.Sprintf("regulator %d", f.index+1)))
 		wiper, trimmer := 0.0, r.WiperV != nil
 		if trimmer {
 			wiper = *r.WiperV
@@ -114,7 +115,7 @@ func (p *Model) circuit() (parts []chain.Part, limits []chain.Limit, missing []s
 	for i := range p.supply.loads {
 		l := &p.supply.loads[i]
 		src := d.Loads[l.index]
-		name := or(src.Name, fmt.Sprintf("load %d", l.index+1))
+		name := own(or(src.Name, fmt.Sprintf("load %d", l.index+1)))
 		amps := l.awakeA
 		if amps == 0 {
 			amps = l.asleepA
@@ -149,12 +150,26 @@ func (p *Model) circuit() (parts []chain.Part, limits []chain.Limit, missing []s
 			missing = append(missing, fmt.Sprintf("link[%d].joins (a node that exists)", i))
 			continue
 		}
-		add(or(l.Name, fmt.Sprintf("link %d", i+1)), a, b, chain.Link{Fitted: *l.Fitted, Ohm: 0.02})
+		add(own(or(l.Name, fmt.Sprintf("link %d", i+1))), a, b, chain.Link{Fitted: *l.Fitted, Ohm: 0.02})
 	}
 	// A limit on a node that nothing makes is said elsewhere (a rail nobody
 	// feeds); the circuit has no such node.
 	limits = slices.DeleteFunc(limits, func(l chain.Limit) bool { return !known[l.Node] })
 	return parts, limits, missing
+}
+
+// ownNames gives each part a name of its own: a second one of a name, or one with that
+// of a part which every station has, gets a number behind it.
+func ownNames() func(string) string {
+	taken := map[string]bool{"panel": true, "blocking diode": true, "charger": true, "pack fuse": true, "pack": true, "adapter": true}
+	return func(name string) string {
+		out := name
+		for k := 2; taken[out]; k++ {
+			out = fmt.Sprintf("%s (%d)", name, k)
+		}
+		taken[out] = true
+		return out
+	}
 }
 
 // shortOhm is what a shorted junction and its leads leave (common practice, no

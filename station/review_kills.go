@@ -17,6 +17,7 @@ func (r *reviewer) kills() {
 	parts, limits, missing := r.p.circuit()
 	if len(parts) == 0 {
 		r.say(cannotTell(TopicKills, q, missing))
+		r.unwantedLinks()
 		return
 	}
 	c, err := chain.New(parts, limits)
@@ -26,6 +27,7 @@ func (r *reviewer) kills() {
 		f.Action = "correct the nodes that parts and links join"
 		f.Sure = sureOf()
 		r.say(f)
+		r.unwantedLinks()
 		return
 	}
 	survey, err := c.Survey(chain.Stock{})
@@ -34,6 +36,7 @@ func (r *reviewer) kills() {
 		f.Reason = err.Error()
 		f.Action = "check which parts feed each other"
 		r.say(f)
+		r.unwantedLinks()
 		return
 	}
 	r.asFitted(survey.Rows[0])
@@ -112,7 +115,8 @@ func (r *reviewer) unwantedLinks() {
 		}
 		wanted := l.Wanted != nil && *l.Wanted
 		// An adapter on the pack is two sources on one node, wanted or not.
-		twoSources := *l.Fitted && l.touches("adapter") && (l.touches("pack") || l.touches("charger"))
+		joinsSources := l.touches("adapter") && (l.touches("pack") || l.touches("charger"))
+		twoSources := *l.Fitted && joinsSources
 		if !twoSources && (l.Wanted == nil || *l.Fitted == wanted) {
 			continue
 		}
@@ -141,6 +145,10 @@ func (r *reviewer) unwantedLinks() {
 			f.Word = Watch
 			f.Reason = "it belongs in for service and is out"
 			f.Action = "put it in"
+			if joinsSources {
+				f.Reason = fmt.Sprintf("it is out, and it should stay out: it joins %s, and no charger limits the adapter", list(l.Joins, "and"))
+				f.Action, f.Caution = fmt.Sprintf("leave it out, and correct link[%d].wanted", i), mainsSafety
+			}
 		}
 		r.say(f)
 	}

@@ -19,15 +19,20 @@ func review(t testing.TB, d *Description) *Review {
 	return r
 }
 
-// find returns the one finding whose quantity contains a text.
-func find(t testing.TB, r *Review, quantity string) Finding {
-	t.Helper()
-	var out []Finding
+// findAll returns the findings whose quantity contains a text.
+func findAll(r *Review, quantity string) (out []Finding) {
 	for _, f := range r.Findings {
 		if strings.Contains(f.Quantity, quantity) {
 			out = append(out, f)
 		}
 	}
+	return out
+}
+
+// find returns the one finding whose quantity contains a text.
+func find(t testing.TB, r *Review, quantity string) Finding {
+	t.Helper()
+	out := findAll(r, quantity)
 	require.Len(t, out, 1, "findings on %q", quantity)
 	return out[0]
 }
@@ -80,10 +85,18 @@ func TestContradictionsAreFindingsNotCrashes(t *testing.T) {
 		require.Equal(t, Stop, f.Word)
 		require.InDelta(t, 17.1/3, f.Value, 1e-12)
 	})
+	t.Run("adapter and pack on one node, of parts not described", func(t *testing.T) {
+		d := &Description{Links: demo(t).Links}
+		require.Equal(t, Stop, find(t, review(t, d), "link bench link").Word)
+	})
 	t.Run("a link out that belongs in", func(t *testing.T) {
 		d := demo(t)
 		d.Links[0].Fitted, d.Links[0].Wanted = Of(false), Of(true)
-		require.Equal(t, Watch, find(t, review(t, d), "link bench link").Word)
+		f := find(t, review(t, d), "link bench link")
+		require.Equal(t, Watch, f.Word)
+		require.Contains(t, f.Action, "leave it out", "it joins adapter and pack")
+		d.Links[0].Joins = []string{"pack", "3V3"}
+		require.Equal(t, "put it in", find(t, review(t, d), "link bench link").Action)
 	})
 	t.Run("regulators that feed each other", func(t *testing.T) {
 		d := demo(t)
@@ -100,8 +113,10 @@ func TestContradictionsAreFindingsNotCrashes(t *testing.T) {
 	t.Run("two parts of one name", func(t *testing.T) {
 		d := demo(t)
 		d.Loads[1].Name = d.Loads[0].Name
+		d.Regulators[0].Name = "charger"
 		r := review(t, d)
-		require.NotEmpty(t, r.Findings)
+		require.Contains(t, find(t, r, "charger (2): pass element short").Reason, "controller (2) lost")
+		require.Len(t, findAll(r, "single faults"), 1)
 	})
 	t.Run("a link to nowhere", func(t *testing.T) {
 		d := demo(t)
