@@ -81,6 +81,10 @@ func (r *reviewer) networkAway(needDay float64) {
 		c := *l
 		if deref(c.RetryS) > 0 {
 			c.AwayFrac, storm = Of(1.0), true
+			// The next period begins at its time, retrying or not.
+			if c.PeriodS != nil {
+				c.RetryS = Of(math.Max(0, math.Min(*c.RetryS, *c.PeriodS-deref(c.AwakeS)-deref(c.PeakS))))
+			}
 		}
 		d.Loads[i] = &c
 	}
@@ -92,7 +96,7 @@ func (r *reviewer) networkAway(needDay float64) {
 	away := s.at(v, running).packA * v * 24
 	f := finding(Fine, TopicYear, "a day with the network away").below(away, 2*needDay, "Wh")
 	f.Reason = fmt.Sprintf("retries raise the need from %.1f to %.1f Wh a day", needDay, away)
-	f.Sure = "every period retries for its stated seconds"
+	f.Sure = "every period retries for its stated seconds, or to its end"
 	if f.Margin < 0 {
 		f.Word = Watch
 		f.Action = "wait longer after each failure, up to an hour, and keep readings until the network is back"
@@ -148,6 +152,13 @@ func (r *reviewer) thresholds() {
 		f.weight = 60
 		f.Reason = "it would start again where it has just stopped: the two chase each other until the pack is empty"
 		f.Action = "set service.restart_v above service.stop_v by more than the pack recovers when the load goes"
+	} else if c := r.d.Charger; c != nil && c.SetV != nil && *s.RestartV > *c.SetV {
+		f = f.below(*s.RestartV, *c.SetV, "V")
+		f.Word = Change
+		f.weight = 360 // before the hours that it costs
+		f.Quantity = "start voltage below the charger's setting"
+		f.Reason = "the charger never brings the pack there: once stopped, the station stays so"
+		f.Action = "set service.restart_v below charger.set_v, by what the pack sinks at rest"
 	}
 	r.say(f)
 }
