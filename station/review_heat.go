@@ -29,11 +29,36 @@ func (r *reviewer) heat() {
 			airWord = fmt.Sprintf("%.0f °C outside on %s, no box described", airC, y.HottestBoxAt.Format("2 January 15:04"))
 		}
 	}
-	packV := r.busV()
 	for i := range r.p.supply.regs {
-		r.junction(&r.p.supply.regs[i], i, packV, airC, airWord)
+		r.junction(&r.p.supply.regs[i], i, airC, airWord)
 	}
 	r.boxHeat()
+	if r.out.Year != nil {
+		r.cellHeat()
+		r.shield()
+	}
+}
+
+// sourceOf returns the highest voltage of what a regulator hangs on in the end, its
+// node for supply.below and its name; or the keys that are missing for it.
+func (r *reviewer) sourceOf(f *feeder) (volts float64, node, word string, missing []string) {
+	switch {
+	case r.p.supply.feeds(packNodes...)[f.from]:
+		if volts, word = r.busV(), "the bus's highest"; math.IsNaN(volts) {
+			missing = []string{"charger.set_v"}
+		}
+	case r.p.supply.feeds(adapterNode)[f.from]:
+		var ok bool
+		if _, volts, ok = r.adapterWindow(); !ok {
+			missing = []string{"adapter.rated_v"}
+		}
+		node, word = adapterNode, "the adapter's highest"
+	case r.p.supply.fromPack()[f.from]:
+		missing = r.p.supply.missing // of the regulator between them
+	default:
+		missing = []string{fmt.Sprintf("regulator[%d].from (a node that something feeds)", f.index)}
+	}
+	return volts, node, word, missing
 }
 
 // busV is the highest voltage of the pack's bus; NaN if unknown.
@@ -49,7 +74,7 @@ func (r *reviewer) busV() float64 {
 	return math.NaN()
 }
 
-func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord string) {
+func (r *reviewer) junction(f *feeder, k int, airC float64, airWord string) {
 	desc := r.d.Regulators[f.index]
 	name := or(desc.Name, fmt.Sprintf("regulator %d", f.index+1))
 	q := "junction of " + name
@@ -60,9 +85,13 @@ func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord strin
 	if !r.have(TopicHeat, q, key("junction_to_case_k_per_w"), key("case_to_air_k_per_w")) {
 		return
 	}
-	if math.IsNaN(packV) {
-		r.say(cannotTell(TopicHeat, q, []string{"charger.set_v"}))
+	sourceV, node, sourceWord, missing := r.sourceOf(f)
+	if !r.complete(TopicHeat, q, missing) {
 		return
+	}
+	inputV := r.p.supply.inputV(f, sourceV)
+	if math.IsNaN(f.at(inputV, 0).InputA) {
+		return // a converter above its maximum, which setHeadroom says, has no heat
 	}
 	path, err := thermal.NewPath(*desc.ThetaJCKPerW, 0, *desc.ThetaCAKPerW)
 	if err != nil {
@@ -71,14 +100,14 @@ func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord strin
 		r.say(fd)
 		return
 	}
-	d := r.p.supply.at(packV, sustained)
+	d := r.p.supply.below(node, sourceV, sustained)
 	heatW := d.heatW[k]
 	limitC := *desc.JunctionC
 	tj := path.JunctionC(airC, heatW)
 	bench := path.JunctionC(benchC, heatW)
 	fd := finding(Fine, TopicHeat, q).below(tj, limitC, "°C")
 	fd.Why = []string{
-		fmt.Sprintf("P = (Vin - Vout) I + Vin Iq = %.2f W at the bus's highest %.2f V and the longest-lasting current", heatW, packV),
+		fmt.Sprintf("P = (Vin - Vout) I + Vin Iq = %.2f W at %s %.2f V and the longest-lasting current", heatW, sourceWord, sourceV),
 		fmt.Sprintf("Tj = Ta + (theta JC + theta CA) P = %.0f + (%.0f + %.0f) %.2f = %.0f °C; on the bench at %.0f °C: %.0f °C",
 			airC, *desc.ThetaJCKPerW, *desc.ThetaCAKPerW, heatW, tj, benchC, bench),
 	}
@@ -88,23 +117,27 @@ func (r *reviewer) junction(f *feeder, k int, packV, airC float64, airWord strin
 	case fd.Margin < 0:
 		fd.Word = Change
 		fd.weight = 300 - fd.Margin
-		fd.Action, fd.Caution = r.coolerAdvice(f, path, airC, limitC), touchSafety
+		fd.Action, fd.Caution = coolerAdvice(f, path, inputV, airC, limitC), touchSafety
 	case fd.Margin < 20:
 		fd.Word = Watch
 		fd.weight = 20 - fd.Margin
-		fd.Action = "keep 20 K in hand: " + r.coolerAdvice(f, path, airC, limitC-20)
+		fd.Action = "keep 20 K in hand: " + coolerAdvice(f, path, inputV, airC, limitC-20)
 	}
 	r.say(fd)
 }
 
-// coolerAdvice says what current the part could carry, and what else would do.
-func (r *reviewer) coolerAdvice(f *feeder, path thermal.Path, airC, limitC float64) string {
-	w := path.MaxPowerW(limitC, airC)
+// coolerAdvice says what current the part could carry, and what else would do. Its
+// numbers are rounded down, so that they hold as they are read.
+func coolerAdvice(f *feeder, path thermal.Path, inputV, airC, limitC float64) string {
+	w := math.Floor(100*path.MaxPowerW(limitC, airC)) / 100
 	if !f.isLinear {
 		return fmt.Sprintf("give it copper or air: it may turn %.2f W into heat there", w)
 	}
-	i := f.linear.LargestLoadA(r.busV(), w)
-	return fmt.Sprintf("use a switching step-down in its place, or hold the load below %.0f mA, or lower its input (%.2f W is all it may turn into heat there)", 1000*i, w)
+	mA := math.Floor(1000 * f.linear.LargestLoadA(inputV, w))
+	if !(mA > 0) {
+		return fmt.Sprintf("use a switching step-down in its place, or a larger heat sink, or lower its input (%.2f W is all it may turn into heat there)", w)
+	}
+	return fmt.Sprintf("use a switching step-down in its place, or hold the load below %.0f mA, or lower its input (%.2f W is all it may turn into heat there)", mA, w)
 }
 
 // boxHeat judges what the box does to electronics and cells.
@@ -131,8 +164,6 @@ func (r *reviewer) boxHeat() {
 	}
 	r.say(f)
 	r.wetWall(y)
-	r.cellHeat()
-	r.shield()
 }
 
 // wetWall judges how often water can stand on the inside of the wall.
@@ -196,6 +227,10 @@ func (r *reviewer) shield() {
 func (r *reviewer) cellHeat() {
 	y := r.out.Year
 	lim := r.p.chem.v.Limits()
+	where := "counted over the year at the cells' place"
+	if r.d.Pack.Place != "outside" && !r.p.box.ok() {
+		where = "counted over the year in the air outside: no box is described"
+	}
 	f := finding(Fine, TopicHeat, "battery cells at their hottest").below(y.HottestCellC, lim.ChargeWindow.MaxC, "°C")
 	f.Reason = fmt.Sprintf("charge window %.0f..%.0f °C: %s", lim.ChargeWindow.MinC, lim.ChargeWindow.MaxC, lim.ChargeWindow.Source)
 	f.Sure = "cells follow the box without delay, which overstates the peak"
@@ -206,13 +241,16 @@ func (r *reviewer) cellHeat() {
 		f.Word, f.weight = Change, 200
 		f.Action = "move the cells out of the sunlit box, or shade it"
 	}
-	r.say(f)
+	// In a box that is not described the cells may get hotter than that.
+	if r.d.Pack.Place == "outside" || r.p.box.ok() || f.Margin < 0 {
+		r.say(f)
+	}
 	if y.FrostChargeH > 0 {
 		f := finding(Change, TopicHeat, "hours of charging below the cells' window").below(y.FrostChargeH, 0, "h")
 		f.Reason = fmt.Sprintf("the charger does not stop below %.0f °C: %.0f h of charging in the frost in a year, lithium plates out on the electrode", lim.ChargeWindow.MinC, y.FrostChargeH)
 		f.Action = "fit a charger or board that blocks charging in the cold (pack.cold_stop = true)"
 		f.Caution = fmt.Sprintf("No charge below %.0f °C; never warm frozen cells by hand or hair dryer; retire cells that swell.", lim.ChargeWindow.MinC)
-		f.Sure = "counted over the year at the cells' place"
+		f.Sure = where
 		f.weight = 250
 		r.say(f)
 	}

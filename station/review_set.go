@@ -215,49 +215,118 @@ func (r *reviewer) setInputMax() {
 	r.say(f)
 }
 
-// setHeadroom checks every regulator's input window against the pack's.
+// setHeadroom checks every regulator's input window against what feeds it: the pack's
+// bus, the adapter, or another rail.
 func (r *reviewer) setHeadroom() {
-	d := r.d
+	fromPack, fromAdapter := r.p.supply.fromPack(), r.p.supply.feeds(adapterNode)
 	for i := range r.p.supply.regs {
 		reg := &r.p.supply.regs[i]
-		desc := d.Regulators[reg.index]
-		q := "input of " + or(desc.Name, fmt.Sprintf("regulator %d", reg.index+1))
-		if !packFed(reg.from) || !r.p.chem.ok() {
-			continue
-		}
-		lim, err := r.p.chem.v.PackLimits(*d.Pack.Cells, 25)
-		if err != nil {
-			continue
-		}
-		high, low := lim.ChargeV, lim.SaferV
-		if d.Charger != nil && d.Charger.SetV != nil {
-			high = math.Max(high, *d.Charger.SetV)
-		}
-		if d.Pack.TripUnderV != nil {
-			low = *d.Pack.TripUnderV * float64(*d.Pack.Cells)
-		}
-		f := finding(Fine, TopicSet, q+" at most").below(high, *desc.InputMaxV, "V")
-		f.Sure = sureOf()
-		f.Reason = "the highest voltage of the bus"
-		if f.Margin < 0 {
-			f.Word, f.weight = Stop, 450
-			f.Action = "choose a part whose absolute maximum lies above the bus"
-		}
-		r.say(f)
-		if reg.isLinear {
-			need := reg.outV + reg.linear.DropoutV(r.p.supply.peakA(reg.rail))
-			f := finding(Fine, TopicSet, q+" at least").above(low, need, "V")
-			f.Sure = sureOf()
-			f.Why = []string{fmt.Sprintf("least input = output + dropout = %.2f + %.2f V", reg.outV, need-reg.outV)}
-			f.Reason = "the lowest voltage of the pack before its protection opens"
-			if f.Margin < 0 {
-				f.Word = Change
-				f.Reason = "the rail falls out of regulation before the pack is empty"
-				f.Action = "stop the station above this voltage, or use a part with less dropout"
+		switch {
+		case fromPack[reg.from]:
+			if low, high, ok := r.packWindow(); ok {
+				r.headroom(reg, low, high, "pack")
 			}
-			r.say(f)
+		case fromAdapter[reg.from]:
+			if low, high, ok := r.adapterWindow(); ok {
+				r.headroom(reg, low, high, adapterNode)
+			}
 		}
 	}
+}
+
+// packWindow is the lowest voltage of the pack before its protection opens, and the
+// highest of its bus.
+func (r *reviewer) packWindow() (low, high float64, ok bool) {
+	if !r.p.chem.ok() {
+		return 0, 0, false
+	}
+	lim, err := r.p.chem.v.PackLimits(*r.d.Pack.Cells, 25)
+	if err != nil {
+		return 0, 0, false
+	}
+	high, low = lim.ChargeV, lim.SaferV
+	if r.d.Charger != nil && r.d.Charger.SetV != nil {
+		high = math.Max(high, *r.d.Charger.SetV)
+	}
+	if r.d.Pack.TripUnderV != nil {
+		low = *r.d.Pack.TripUnderV * float64(*r.d.Pack.Cells)
+	}
+	return low, high, true
+}
+
+// adapterWindow is the adapter's voltage by its label, and without load.
+func (r *reviewer) adapterWindow() (low, high float64, ok bool) {
+	a := r.d.Adapter
+	if a == nil || a.RatedV == nil {
+		return 0, 0, false
+	}
+	return *a.RatedV, math.Max(*a.RatedV, deref(a.NoLoadV)), true
+}
+
+// headroom judges the input of one regulator over the window of its source.
+func (r *reviewer) headroom(reg *feeder, sourceLowV, sourceHighV float64, source string) {
+	desc := r.d.Regulators[reg.index]
+	q := "input of " + or(desc.Name, fmt.Sprintf("regulator %d", reg.index+1))
+	low, high := r.p.supply.inputV(reg, sourceLowV), r.p.supply.inputV(reg, sourceHighV)
+	if math.IsNaN(low) || math.IsNaN(high) {
+		return // below a regulator that is still to be described, or in a circle
+	}
+	lowWord, highWord := "the lowest voltage of the pack before its protection opens", "the highest voltage of the bus"
+	switch direct := packFed(reg.from) || reg.from == adapterNode; {
+	case !direct:
+		lowWord = fmt.Sprintf("rail %q at the lowest voltage of the %s", reg.from, source)
+		highWord = fmt.Sprintf("rail %q at the highest voltage of the %s", reg.from, source)
+	case source == adapterNode:
+		lowWord, highWord = "the adapter's voltage by its label", "the adapter's voltage without load"
+	}
+	f := finding(Fine, TopicSet, q+" at most").below(high, *desc.InputMaxV, "V")
+	f.Sure = sureOf()
+	f.Reason = highWord
+	if f.Margin < 0 {
+		f.Word, f.weight = Stop, 450
+		f.Action = "choose a part whose absolute maximum lies above the bus"
+		if source == adapterNode || !packFed(reg.from) {
+			f.Action = "choose a part whose absolute maximum lies above what feeds it"
+		}
+	}
+	r.say(f)
+	need, why := r.leastInput(reg)
+	if need == 0 {
+		return
+	}
+	f = finding(Fine, TopicSet, q+" at least").above(low, need, "V")
+	f.Sure = sureOf()
+	f.Why = []string{why}
+	f.Reason = lowWord
+	switch {
+	case f.Margin >= 0:
+	case packFed(reg.from):
+		f.Word = Change
+		f.Reason = "the rail falls out of regulation before the pack is empty"
+		f.Action = "stop the station above this voltage, or use a part with less dropout"
+	default:
+		f.Word = Change
+		f.Reason = lowWord + " is too little for it: its own rail falls out of regulation"
+		f.Action = "feed it from a higher voltage, or use a part with less dropout"
+	}
+	r.say(f)
+}
+
+// leastInput is the input that a regulator needs, and its equation; 0 if nothing
+// stated asks for one.
+func (r *reviewer) leastInput(reg *feeder) (volts float64, why string) {
+	desc := r.d.Regulators[reg.index]
+	drop := deref(desc.DropoutV)
+	if reg.isLinear {
+		drop = reg.linear.DropoutV(r.p.supply.peakA(reg.rail))
+	}
+	if reg.isLinear || desc.Kind == "step-down" && desc.DropoutV != nil {
+		volts, why = reg.outV+drop, fmt.Sprintf("least input = output + dropout = %.2f + %.2f V", reg.outV, drop)
+	}
+	if least := deref(desc.InputMinV); !reg.isLinear && least > volts {
+		volts, why = least, fmt.Sprintf("least input by its sheet %.2f V", least)
+	}
+	return volts, why
 }
 
 func packFed(from string) bool { return from == "pack" || from == "charger" }

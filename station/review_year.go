@@ -9,15 +9,7 @@ import (
 // judgeYear judges service through the year.
 func (r *reviewer) judgeYear() {
 	const q = "service through the year"
-	if unfed := r.p.supply.unfed(); len(unfed) > 0 {
-		for _, l := range unfed {
-			f := finding(Change, TopicYear, "load "+or(l.name, fmt.Sprint(l.index+1)))
-			f.Reason = fmt.Sprintf("it hangs on rail %q, which no regulator makes", l.rail)
-			f.Action = fmt.Sprintf("correct load[%d].rail, or describe the regulator of that rail", l.index)
-			f.Sure = sureOf()
-			r.say(f)
-		}
-	}
+	r.notFromPack()
 	r.thresholds()
 	y := r.out.Year
 	if y == nil {
@@ -27,14 +19,64 @@ func (r *reviewer) judgeYear() {
 		return
 	}
 	r.elsewhere()
+	needDay := r.needWhPerDay()
+	r.served(y, needDay)
+	r.restarts(y)
+	low := finding(Fine, TopicYear, "lowest state of charge").above(100*y.LowestSoC, 20, "%")
+	low.Reason = fmt.Sprintf("on %s; mean %.0f %%", y.LowestAt.Format("2 January"), 100*y.MeanSoC)
+	low.Sure = oneYear(y)
+	if low.Margin < 0 {
+		low.Word = Watch
+		low.Action = "see hours without service"
+	}
+	r.say(low)
+	r.darkDays(needDay)
+	r.networkAway(needDay)
+}
+
+// notFromPack names the loads that the year does not count, since the pack does not
+// feed them.
+func (r *reviewer) notFromPack() {
+	s := r.p.supply
+	fromPack, fromAdapter := s.fromPack(), s.feeds(adapterNode)
+	for i := range s.loads {
+		l := &s.loads[i]
+		if fromPack[l.rail] {
+			continue
+		}
+		f := finding(Change, TopicYear, "load "+or(l.name, fmt.Sprint(l.index+1)))
+		f.Sure = sureOf()
+		switch {
+		case fromAdapter[l.rail]:
+			f.Word = Watch
+			f.Reason = "the adapter alone feeds it: the year counts neither what it needs nor when it stands still"
+			f.Action = fmt.Sprintf("feed load[%d].rail from the pack if it is to run without mains", l.index)
+		case s.makes(l.rail):
+			f.Reason = fmt.Sprintf("it hangs on rail %q, whose regulator nothing feeds", l.rail)
+			f.Action = "correct the regulator's from"
+		default:
+			f.Reason = fmt.Sprintf("it hangs on rail %q, which no regulator makes", l.rail)
+			f.Action = fmt.Sprintf("correct load[%d].rail, or describe the regulator of that rail", l.index)
+		}
+		r.say(f)
+	}
+}
+
+func oneYear(y *Year) string { return "one year of weather: " + y.Source + "; another year differs" }
+
+// served judges the hours without service.
+func (r *reviewer) served(y *Year, needDay float64) {
+	if !(needDay > 0) {
+		r.say(cannotTell(TopicYear, "hours without service", []string{"load (one that the pack feeds)"}))
+		return
+	}
 	accepted := 24.0
 	if r.d.Service != nil && r.d.Service.MaxLostH != nil {
 		accepted = *r.d.Service.MaxLostH
 	}
 	month, ratio := y.WorstMonth()
-	needDay := r.needWhPerDay()
 	f := finding(Fine, TopicYear, "hours without service").below(y.LostH, accepted, "h")
-	f.Sure = "one year of weather: " + y.Source + "; another year differs"
+	f.Sure = oneYear(y)
 	f.Why = []string{
 		"hourly balance: sun by Reda and Andreas 2004, tilted plane by Perez et al. 1990, panel by De Soto et al. 2006, pack as open-circuit curve with resistances",
 		fmt.Sprintf("panel gave %.1f kWh = diode %.2f + charger %.2f + pack %.2f + regulators %.2f + charger idle and starts %.2f + served %.2f + stored %+.2f kWh",
@@ -58,18 +100,6 @@ func (r *reviewer) judgeYear() {
 		f.Action = "little in hand in the worst month: look at the load first"
 	}
 	r.say(f)
-
-	r.restarts(y)
-	low := finding(Fine, TopicYear, "lowest state of charge").above(100*y.LowestSoC, 20, "%")
-	low.Reason = fmt.Sprintf("on %s; mean %.0f %%", y.LowestAt.Format("2 January"), 100*y.MeanSoC)
-	low.Sure = f.Sure
-	if low.Margin < 0 {
-		low.Word = Watch
-		low.Action = "see hours without service"
-	}
-	r.say(low)
-	r.darkDays(needDay)
-	r.networkAway(needDay)
 }
 
 // networkAway says what a day costs on which the network does not answer.
@@ -88,7 +118,7 @@ func (r *reviewer) networkAway(needDay float64) {
 		}
 		d.Loads[i] = &c
 	}
-	if !storm {
+	if !storm || !(needDay > 0) {
 		return
 	}
 	s := newSupply(&d)

@@ -11,6 +11,9 @@ import (
 // packNodes are the names under which a regulator is fed from the pack's bus.
 var packNodes = []string{"pack", "charger"}
 
+// adapterNode is the node of the mains adapter.
+const adapterNode = "adapter"
+
 // An atom is one value of a current with its probability.
 type atom struct{ prob, amps float64 }
 
@@ -217,13 +220,16 @@ type draw struct {
 	blind   bool      // a regulator answers nothing at this input
 }
 
-// at computes the draw at a pack voltage. Loads are independent of each other
+// at computes the draw at a pack voltage.
+func (s *supply) at(packV float64, m mode) draw { return s.below("", packV, m) }
+
+// below computes the draw from a node at its voltage; "" stands for the pack's bus. Loads are independent of each other
 // in time, so that a rail's current has the product of their probabilities,
 // and each value goes through the regulator's own input current: one efficiency
 // for all would be wrong by the part that idles.
-func (s *supply) at(packV float64, m mode) draw {
+func (s *supply) below(node string, volts float64, m mode) draw {
 	d := draw{heatW: make([]float64, len(s.regs))}
-	top := s.rail("", packV, m, &d, 0)
+	top := s.rail(node, volts, m, &d, 0)
 	for _, a := range top {
 		d.packA += a.prob * a.amps
 	}
@@ -331,20 +337,48 @@ func halve(as []atom) []atom {
 	return out
 }
 
-// unfed returns the loads whose rail no regulator makes, not even one that is
-// still to be described.
-func (s *supply) unfed() []loadOn {
-	var out []loadOn
-	for _, l := range s.loads {
-		fed := slices.Contains(packNodes, l.rail) || slices.Contains(s.half, l.rail)
-		for _, f := range s.regs {
-			fed = fed || f.rail == l.rail
-		}
-		if !fed {
-			out = append(out, l)
+// feeds returns the nodes to which the given ones lead through the regulators,
+// themselves included.
+func (s *supply) feeds(nodes ...string) map[string]bool {
+	out := map[string]bool{}
+	for _, n := range nodes {
+		out[n] = true
+	}
+	for range s.regs {
+		for i := range s.regs {
+			if f := &s.regs[i]; out[f.from] {
+				out[f.rail] = true
+			}
 		}
 	}
 	return out
+}
+
+// fromPack are the nodes below the pack, with those below a regulator that is still
+// to be described.
+func (s *supply) fromPack() map[string]bool { return s.feeds(slices.Concat(packNodes, s.half)...) }
+
+// makes reports whether a regulator makes a rail.
+func (s *supply) makes(rail string) bool {
+	return slices.ContainsFunc(s.regs, func(f feeder) bool { return f.rail == rail })
+}
+
+// inputV is the voltage at the node that feeds a regulator, with that of the source
+// it hangs on in the end; NaN if it hangs on none.
+func (s *supply) inputV(f *feeder, sourceV float64) float64 {
+	var at func(node string, depth int) float64
+	at = func(node string, depth int) float64 {
+		if node == adapterNode || slices.Contains(packNodes, node) {
+			return sourceV
+		}
+		for i := range s.regs {
+			if g := &s.regs[i]; g.rail == node && depth < len(s.regs) {
+				return g.railV(at(g.from, depth+1))
+			}
+		}
+		return math.NaN()
+	}
+	return at(f.from, 0)
 }
 
 // linearOnly reports whether only linear regulators and loads hang on the
