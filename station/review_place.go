@@ -35,7 +35,7 @@ func (r *reviewer) bus() {
 	}
 	f := finding(Fine, TopicBus, q).below(parallel, w.GreatestOhm, "ohm")
 	f.Sure = sureOf("capacitance of cable and pins where not stated")
-	f.Why = []string{fmt.Sprintf("NXP UM10204, section 7.1: (VDD - 0.4 V)/3 mA = %.0f ohm <= Rp <= tr/(0.8473 Cb) = %.0f ohm with Cb = %.0f pF", w.LeastOhm, w.GreatestOhm, farad*1e12)}
+	f.Why = []string{fmt.Sprintf("NXP UM10204, section 7.1: (VDD - 0.4 V)/%.0f mA = %.0f ohm <= Rp <= tr/(0.8473 Cb) = %.0f ohm with Cb = %.0f pF", 1000*mode.SinkA(), w.LeastOhm, w.GreatestOhm, farad*1e12)}
 	f.Reason = fmt.Sprintf("%d pull-ups in parallel, %.0f pF on %.1f m of cable: %.0f..%.0f ohm serve", len(b.PullUpsOhm), farad*1e12, *b.CableM, w.LeastOhm, w.GreatestOhm)
 	switch {
 	case parallel > w.GreatestOhm:

@@ -265,6 +265,14 @@ func TestNoLossFoundIsNotFineWhileSomeCannotBeTold(t *testing.T) {
 	require.NotContains(t, f.Missing, "load[0].damage_v")
 }
 
+// The equation shown is the one that was used: drivers of 1 MHz sink 20 mA.
+func TestThePullUpEquationNamesItsCurrent(t *testing.T) {
+	d := demo(t)
+	require.Contains(t, find(t, review(t, d), "pull-up").Why[0], "(VDD - 0.4 V)/3 mA = 967 ohm")
+	d.Bus.SpeedHz, d.Bus.CableM = Of(1e6), Of(1.0)
+	require.Contains(t, find(t, review(t, d), "pull-up").Why[0], "(VDD - 0.4 V)/20 mA = 145 ohm")
+}
+
 // What only looks like the name of a section stays as it is.
 func TestNumbersThatCountNothingStay(t *testing.T) {
 	r := &reviewer{d: &Description{Loads: []*Load{{Name: "radio"}}}}
