@@ -307,6 +307,15 @@ func TestJunctionBand(t *testing.T) {
 	rep = b.Judge([]Row{row(10, 5, 30, 125)})
 	require.Equal(t, Sound, finding(t, rep, "junction above its rating").Strength)
 	require.Negative(t, rep.Rows[0].CriticalContactRatio)
+	require.Contains(t, finding(t, rep, "junction above its rating").Reason, "even behind a perfect contact")
+	rep = b.Judge([]Row{row(10, 5, 30, 15)})
+	require.NotContains(t, finding(t, rep, "junction below its rating").Reason, "hide", "a tab below the room")
+	dead := row(10, 0, math.NaN(), 21)
+	dead.LoadA = 0.5
+	require.True(t, math.IsNaN(b.judge(dead).ShortedLoadW), "0 V at 0.5 A is no resistance")
+	for _, c := range b.Judge([]Row{dead}).Cautions {
+		require.NotContains(t, c, "Inf")
+	}
 	hot := b.judge(row(12, 5, 6, 130))
 	require.True(t, hot.CriticalContactRatio < 0)
 	none := lm1117(t)

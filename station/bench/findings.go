@@ -32,8 +32,14 @@ func (b *Bench) findHeat(rep *Report) {
 		rep.add(plain("junction temperature", NotDecidable, "the sheet's rated junction temperature is not given", "look it up"))
 	default:
 		f := Finding{Value: worst.JunctionHighC, Limit: limitC, Unit: "°C"}
-		f.Reason = fmt.Sprintf("line %d: between %.0f and %.0f °C by a tab of %.0f °C, %.2f W, and a contact that misses up to %.0f %% of the rise; the contact that would hide %.0f °C misses %.0f %%",
-			worst.Row.Line, worst.JunctionLowC, worst.JunctionHighC, worst.Row.TabC, worst.DissipationW, 100*b.m.ContactErrorRatio, limitC, 100*worst.CriticalContactRatio)
+		f.Reason = fmt.Sprintf("line %d: between %.0f and %.0f °C by a tab of %.0f °C, %.2f W, and a contact that misses up to %.0f %% of the rise",
+			worst.Row.Line, worst.JunctionLowC, worst.JunctionHighC, worst.Row.TabC, worst.DissipationW, 100*b.m.ContactErrorRatio)
+		switch x := worst.CriticalContactRatio; {
+		case x < 0:
+			f.Reason += fmt.Sprintf("; even behind a perfect contact it may stand above %.0f °C", limitC)
+		case x < 1: // 1 and more for a tab no warmer than the room, which hides nothing
+			f.Reason += fmt.Sprintf("; the contact that would hide %.0f °C misses %.0f %%", limitC, 100*x)
+		}
 		switch {
 		case worst.JunctionHighC <= limitC:
 			f.Claim, f.Strength = "junction below its rating", Sound

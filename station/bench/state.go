@@ -75,7 +75,7 @@ type RowVerdict struct {
 	DissipationW    float64  // (Vin - Vout)·I + Vin·Iq
 	DissipationErrW float64  // its expanded uncertainty, coverage factor 2
 	Watts           WattsSlip
-	ShortedLoadW    float64 // what the load would take if the pass element shorted now
+	ShortedLoadW    float64 // what the load would take if the pass element shorted now; NaN if the row does not tell its resistance
 	// JunctionLowC and JunctionHighC bound the junction: from the tab as read
 	// to the tab as it may be behind a bad contact.
 	JunctionLowC, JunctionHighC float64
@@ -134,6 +134,9 @@ func (b *Bench) shortedLoad(r *Row, loadA float64) float64 {
 	ohm := r.LoadOhm
 	if math.IsNaN(ohm) && loadA > 0 {
 		ohm = r.OutputV / loadA
+	}
+	if ohm == 0 { // an output of 0 V tells nothing of its load
+		return math.NaN()
 	}
 	return r.InputV * r.InputV / ohm
 }
