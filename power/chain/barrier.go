@@ -78,7 +78,7 @@ func (v *surveyor) barrier(r *Row, f *faultCase) Barrier {
 			if k.ideal && bestLeft == 0 {
 				break // something in stock does it
 			}
-			b, left := v.tryClamp(f, n, k.Clamp, lo, hi)
+			b, left := v.tryClamp(r, f, n, k.Clamp, lo, hi)
 			b.InStock = !k.ideal
 			if left < bestLeft || left == bestLeft && b.better(&best) {
 				best, bestLeft = b, left
@@ -168,8 +168,9 @@ func (v *surveyor) clamps(lo, hi float64) []candidate {
 }
 
 // tryClamp fits a clamp at a node and tells what becomes of it and of
-// everything that was over its limit.
-func (v *surveyor) tryClamp(f *faultCase, n int, k Clamp, lo, hi float64) (Barrier, int) {
+// everything that was over its limit. One that lowers nothing of that by a hundredth
+// is none.
+func (v *surveyor) tryClamp(r *Row, f *faultCase, n int, k Clamp, lo, hi float64) (Barrier, int) {
 	b := Barrier{Kind: NoBarrier, Node: v.c.nodes[n], AboveV: lo, BelowV: hi, Outlives: CannotTell}
 	v.w.reset()
 	if err := v.w.enter(f); err != nil {
@@ -186,9 +187,13 @@ func (v *surveyor) tryClamp(f *faultCase, n int, k Clamp, lo, hi float64) (Barri
 	b.ClampV = p.volts[n]
 	b.ClampA = v.w.x[v.w.n-1]
 	b.ClampW = b.ClampV * b.ClampA
+	helps := false
 	for s := range v.subject {
 		var h Harm
 		v.judge(&h, &v.subject[s], p)
+		if was := &r.Harms[s]; was.over() {
+			helps = helps || h.VoltageV < 0.99*was.VoltageV || h.PowerW < 0.99*was.PowerW
+		}
 		if h.Verdict == Lost {
 			name := h.Item
 			if name == "" {
@@ -196,6 +201,10 @@ func (v *surveyor) tryClamp(f *faultCase, n int, k Clamp, lo, hi float64) (Barri
 			}
 			b.Remaining = append(b.Remaining, name)
 		}
+	}
+	if !helps {
+		b = Barrier{Kind: NoBarrier, Outlives: CannotTell, Reason: "a clamp lowers nothing that is over its limit"}
+		return b, math.MaxInt
 	}
 	v.fuseFor(&b, p, n, k)
 	return b, len(b.Remaining)

@@ -342,6 +342,20 @@ func TestPowerAloneAsksForABarrierToo(t *testing.T) {
 	require.Equal(t, []string{"heater"}, r.Barrier.Remaining)
 }
 
+// TestAClampThatLowersNothingIsNone: the radio is over its limit as built, so that no
+// voltage is left for a clamp at the bus; at the socket nothing is known to be harmed, and
+// a clamp without an upper end conducts nothing.
+func TestAClampThatLowersNothingIsNone(t *testing.T) {
+	s := surveyOf(t, []Part{
+		{"adapter", "", "socket", Adapter{RatedV: 6, NoLoadV: 9, RatedA: 1, SeriesOhm: 0.1}}, {"D", "socket", "bus", IdealDiode{}},
+		{"pack", "", "bus", Battery{OpenV: 4.8, SeriesOhm: 10}},
+		{"radio", "bus", "", CurrentLoad{LoadA: 0.01}},
+	}, []Limit{{Node: "bus", Item: "radio", MaxV: 5}}, Stock{})
+	r := rowOf(t, s, "adapter", Unregulated)
+	require.Equal(t, NoBarrier, r.Barrier.Kind)
+	require.NotContains(t, r.Barrier.String(), "Inf")
+}
+
 // By hand: 3 V over 10 and 20 ohm, 0.9 and 0.45 W, of which a limit for an item judges
 // its own, also where that is the first part; and half a volt at a node that bears 0.4 V.
 func TestLimitsOfTheFirstPartAndBelowOneVolt(t *testing.T) {
