@@ -185,6 +185,10 @@ func TestDropoutTooLarge(t *testing.T) {
 	require.Equal(t, Weak, v.Strength, "leads and load look the same")
 	require.Contains(t, v.Next, "at the pins")
 	require.Equal(t, DoesNotMeet, b.Judge([]Row{row(5.5, 3.2, 30, 26)}).Outcome)
+	unread := row(5.5, 3.9, math.NaN(), 21)
+	v = b.judge(unread)
+	require.Equal(t, DropoutTooLarge, v.State, v.Reason)
+	require.NotContains(t, v.Reason, "NaN", "a load that was not read")
 }
 
 func TestPassElementShorted(t *testing.T) {

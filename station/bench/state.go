@@ -222,7 +222,11 @@ func (b *Bench) starved(v *RowVerdict, drop, need, uIn, uHead float64) {
 	switch {
 	case h > drop+uHead:
 		v.State, v.Strength = DropoutTooLarge, Weak
-		v.Reason = fmt.Sprintf("the output is %.3g V below the input at %.3g A; the sheet allows %.3g V", h, v.LoadA, drop)
+		at := ""
+		if !math.IsNaN(v.LoadA) {
+			at = fmt.Sprintf(" at %.3g A", v.LoadA)
+		}
+		v.Reason = fmt.Sprintf("the output is %.3g V below the input%s; the sheet allows %.3g V", h, at, drop)
 		v.Next = "measure input and output at the pins themselves, with the load's current: lead drop and a heavier load look the same"
 	case v.Row.InputV+uIn < need:
 		v.State, v.Strength = Dropout, Sound
