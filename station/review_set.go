@@ -105,6 +105,7 @@ func (r *reviewer) protection(worstCellV float64) {
 		f.Reason = fmt.Sprintf("the board stops charging at %.2f V a cell, above the %.2f V at which sheets of %s end: it is a board for another chemistry", trip, lim.Overcharge.V, r.p.chem.v)
 		f.Action, f.Caution = fmt.Sprintf("fit a board for %s", r.p.chem.v), packSafety
 	case worstCellV >= trip:
+		f = f.above(trip, worstCellV, "V") // the limit that it misses
 		f.Word = Change
 		f.Reason = fmt.Sprintf("the charger's setting brings a cell to %.2f V, so the board, not the charger, ends each charge, and when it opens under sun the rail stands at the charger's output without a battery", worstCellV)
 		f.Action = "lower the charger's output; the board is the second line, not the first"

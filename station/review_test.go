@@ -110,6 +110,14 @@ func TestContradictionsAreFindingsNotCrashes(t *testing.T) {
 		d.Service.RestartV = Of(8.0)
 		require.Equal(t, Change, find(t, review(t, d), "start voltage over stop voltage").Word)
 	})
+	t.Run("a trip below the charge", func(t *testing.T) {
+		d := demo(t)
+		d.Charger.SetV, d.Pack.TripOverV = Of(10.5), Of(3.5)
+		f := find(t, review(t, d), "over-voltage trip")
+		require.Equal(t, Change, f.Word)
+		require.InDelta(t, find(t, review(t, d), "worst cell at the charger's setting").Value, f.Limit, 1e-12)
+		require.Negative(t, f.Margin)
+	})
 	t.Run("two parts of one name", func(t *testing.T) {
 		d := demo(t)
 		d.Loads[1].Name = d.Loads[0].Name
