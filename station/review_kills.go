@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"github.com/stationphysics/stationphysics/battery"
 	"github.com/stationphysics/stationphysics/power/chain"
 )
 
@@ -131,13 +132,12 @@ func (r *reviewer) unwantedLinks() {
 				if a := r.d.Adapter; a != nil {
 					v = math.Max(deref(a.RatedV), deref(a.NoLoadV))
 				}
-				if v > 0 && r.p.chem.ok() {
-					n := float64(*r.d.Pack.Cells)
-					lim := r.p.chem.v.Limits()
-					f = f.below(v/n, lim.Overcharge.V, "V")
+				f.Reason = fmt.Sprintf("it is in and joins %s: two sources on one node, and no charger limits the adapter", list(l.Joins, "and"))
+				if n, most := r.overcharge(); v > n*most.V {
+					f = f.below(v/n, most.V, "V")
 					f.Quantity = "cell voltage if the adapter is plugged in with link " + or(l.Name, fmt.Sprint(i+1))
 					f.Reason = fmt.Sprintf("the link is in and joins %s: the adapter stands at %.1f V without load, %.2f V a cell, and no charger limits it", list(l.Joins, "and"), v, v/n)
-					f.Why = []string{fmt.Sprintf("no-load voltage over cells = %.1f/%g; over-charge limit %.2f V: %s", v, n, lim.Overcharge.V, lim.Overcharge.Source)}
+					f.Why = []string{fmt.Sprintf("no-load voltage over cells = %.1f/%g; over-charge limit %.2f V: %s", v, n, most.V, most.Source)}
 				}
 				f.Action, f.Caution = "take it out and keep it out", mainsSafety
 			}
@@ -152,6 +152,17 @@ func (r *reviewer) unwantedLinks() {
 		}
 		r.say(f)
 	}
+}
+
+// overcharge is the number of cells in series and the voltage of one that no sheet
+// exceeds, +Inf where the chemistry is not told or has none.
+func (r *reviewer) overcharge() (cells float64, most battery.Level) {
+	if r.p.chem.ok() {
+		if most = r.p.chem.v.Limits().Overcharge; most.Exists() {
+			return float64(*r.d.Pack.Cells), most
+		}
+	}
+	return 1, battery.Level{V: math.Inf(1)}
 }
 
 func (l *Link) touches(node string) bool { return l.Joins[0] == node || l.Joins[1] == node }

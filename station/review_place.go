@@ -122,7 +122,10 @@ func (r *reviewer) seaLevel() {
 	s := red.Sensitivity(p)
 	f := finding(Fine, TopicReadings, q)
 	f.Value, f.Unit = float64(red.SeaLevel(p)), "hPa"
-	f.Reason = fmt.Sprintf("station %.1f hPa; altimeter setting %.1f hPa is another quantity; dew point %.1f °C", p, baro.AltimeterSetting(p, h), air.DewPointC())
+	f.Reason = fmt.Sprintf("station %.1f hPa; altimeter setting %.1f hPa is another quantity", p, baro.AltimeterSetting(p, h))
+	if dew := air.DewPointC(); !math.IsNaN(dew) { // dry air has none
+		f.Reason += fmt.Sprintf("; dew point %.1f °C", dew)
+	}
 	f.Sure = fmt.Sprintf("1 m of height is %.2f hPa, 1 K of air %.2f hPa; height from %s", s.HPaPerM, -s.HPaPerK, from)
 	f.Why = []string{fmt.Sprintf("log10(p0/p) = Kp H/(T + a H/2 + e Ch), WMO-No. 8 part I ch. 3, with H = %.1f gpm, T = %.2f K, e = %.2f hPa", h, *x.AirC+273.15, air.VapourPressureHPa())}
 	if x.BoxC != nil && math.Abs(*x.BoxC-*x.AirC) >= 2 {

@@ -85,6 +85,14 @@ func TestContradictionsAreFindingsNotCrashes(t *testing.T) {
 		require.Equal(t, Stop, f.Word)
 		require.InDelta(t, 17.1/3, f.Value, 1e-12)
 	})
+	t.Run("an adapter that stands below the pack's limit", func(t *testing.T) {
+		d := demo(t)
+		d.Adapter.RatedV, d.Adapter.NoLoadV = Of(9.0), Of(9.5)
+		f := find(t, review(t, d), "link bench link")
+		require.Equal(t, Stop, f.Word)
+		require.Contains(t, f.Reason, "two sources on one node")
+		require.True(t, math.IsNaN(f.Margin), "no number inside its limit asks to stop")
+	})
 	t.Run("adapter and pack on one node, of parts not described", func(t *testing.T) {
 		d := &Description{Links: demo(t).Links}
 		require.Equal(t, Stop, find(t, review(t, d), "link bench link").Word)
@@ -151,6 +159,7 @@ func TestNoReviewPrintsNaNOrInf(t *testing.T) {
 		"sealed lead":   func(d *Description) { d.Pack.Chemistry = "sealed lead-acid" },
 		"flooded lead":  func(d *Description) { d.Pack.Chemistry = "flooded lead-acid" },
 		"lithium-ion":   func(d *Description) { d.Pack.Chemistry = "lithium-ion" },
+		"dry air":       func(d *Description) { d.Reading.HumidityPct = Of(0.0) },
 		"no regulators": func(d *Description) { d.Regulators = nil },
 		"no loads":      func(d *Description) { d.Loads = nil },
 		"held too high": func(d *Description) { d.Charger.HoldV = Of(26.0) },
