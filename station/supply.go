@@ -223,10 +223,10 @@ type draw struct {
 // at computes the draw at a pack voltage.
 func (s *supply) at(packV float64, m mode) draw { return s.below("", packV, m) }
 
-// below computes the draw from a node at its voltage; "" stands for the pack's bus. Loads are independent of each other
-// in time, so that a rail's current has the product of their probabilities,
-// and each value goes through the regulator's own input current: one efficiency
-// for all would be wrong by the part that idles.
+// below computes the draw from a node at its voltage; "" stands for the pack's bus.
+// Loads are independent of each other in time, so that a rail's current has the product
+// of their probabilities, and each value goes through the regulator's own input current:
+// one efficiency for all would be wrong by the part that idles.
 func (s *supply) below(node string, volts float64, m mode) draw {
 	d := draw{heatW: make([]float64, len(s.regs))}
 	top := s.rail(node, volts, m, &d, 0)
