@@ -184,7 +184,8 @@ var (
 // the single-diode curves of a 36-cell panel between -25 and 75 °C the share is
 // within 0.02 below the voltage of maximum power, and up to 0.12 too high above
 // it, where a real panel's curve falls more steeply; package solar/panel does it
-// with the panel's own curve. Compute it for the hottest and for the coldest panel: a
+// with the panel's own curve. Where the formula exceeds the maximum power
+// given, the share is 1. Compute it for the hottest and for the coldest panel: a
 // hold voltage set on a cold bench can lie above what a hot panel gives. NaN if
 // the point fails its Check.
 func (c Charger) HeldFrac(p PanelPoint) float64 {
@@ -196,9 +197,11 @@ func (c Charger) HeldFrac(p PanelPoint) float64 {
 	}
 	left := 1 - p.Imp/p.Isc
 	c2 := (p.Vmp/p.Voc - 1) / math.Log(left)
+	// C1·exp(V/(C2·Voc)) in one exponential: of a steep curve the two alone
+	// are no numbers any more.
 	c1 := left * math.Exp(-p.Vmp/(c2*p.Voc))
-	i := p.Isc * (1 - c1*math.Expm1(c.s.HoldV/(c2*p.Voc)))
-	return max(0, c.s.HoldV*i/(p.Vmp*p.Imp))
+	i := p.Isc * (1 + c1 - left*math.Exp((c.s.HoldV-p.Vmp)/(c2*p.Voc)))
+	return min(1, max(0, c.s.HoldV*i/(p.Vmp*p.Imp)))
 }
 
 // InputMarginV returns what is left of the maximum input voltage when the panel

@@ -66,3 +66,49 @@ func TestStepUpFromNextToNothing(t *testing.T) {
 		require.Equal(t, Off, c.At(1e-10, 0.5).State)
 	}
 }
+
+// Without a load an infinite resistance is no number to multiply by: too much own
+// current alone leaves an output of 0.
+func TestThermalLimitWithoutALoad(t *testing.T) {
+	s := bench1117
+	s.QuiescentA, s.ShutdownC = 0.01, 165
+	c := Cooling{AmbientC: 125, ThetaKPerW: 500}
+	p := linear(t, s).AtHot(13.5, math.Inf(1), c)
+	require.Equal(t, Point{State: ThermallyLimited, InputV: 13.5, InputA: 0.01, DissipationW: 0.135}, p, "by hand: 13.5 V times 10 mA, above (165-125)/500 = 0.08 W")
+	require.Equal(t, p, linear(t, s).AtHot(13.5, 1e300, c))
+}
+
+// At the input of 1.2 V, 1 V of constant drop and 0.5 ohm pass 0.4 A into whatever asks
+// for more, be it below or above the current limit, or a short circuit.
+func TestDropoutPassesNoMoreAboveTheLimit(t *testing.T) {
+	r := linear(t, LinearSpec{SetV: 5, DropoutV: 1, DropoutOhm: 0.5, QuiescentA: 0.01, MaxInputV: 20, CurrentLimitA: 1})
+	short := r.AtOhm(1.2, 0)
+	require.InDelta(t, 0.4, short.LoadA, 1e-12, "by hand: 0.2 V / 0.5 ohm")
+	require.Equal(t, short, r.At(1.2, 0.9))
+	require.Equal(t, short, r.At(1.2, 1.1))
+	require.Equal(t, CurrentLimited, r.At(1.5, 1.1).State, "0.5 V / 0.5 ohm is the limit")
+	require.Equal(t, 1.0, r.At(9, 1.1).LoadA)
+}
+
+// The zero value answers every question with NaN.
+func TestZeroLinearPromisesNothing(t *testing.T) {
+	require.True(t, math.IsNaN(Linear{}.LargestLoadA(0, 1)))
+	require.True(t, math.IsNaN(Linear{}.LargestInputV(0, 1)))
+}
+
+// A panel whose curve ends in a cliff has a share at every voltage below it, and no
+// panel gives more than its maximum power.
+func TestHeldShareOfSteepAndFlatCurves(t *testing.T) {
+	held := func(holdV float64, p PanelPoint) float64 {
+		c, err := NewCharger(ChargerSpec{HoldV: holdV, SetV: 5, LimitA: 1, EfficiencyFrac: 0.9, MaxInputV: 30})
+		require.NoError(t, err)
+		return c.HeldFrac(p)
+	}
+	steep := PanelPoint{Vmp: 20, Imp: 0.999, Voc: 20.05, Isc: 1}
+	require.InDelta(t, 19.9/(20*0.999), held(19.9, steep), 1e-6, "by hand: all of Isc, but for 0.001 e^-14")
+	require.InDelta(t, 1, held(20, steep), 1e-12)
+	flat := PanelPoint{Vmp: 10, Imp: 0.5, Voc: 20, Isc: 1}
+	for v := 6.0; v < 20; v++ {
+		require.LessOrEqual(t, held(v, flat), 1.0)
+	}
+}

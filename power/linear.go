@@ -100,7 +100,8 @@ func (r Linear) DropoutV(loadA float64) float64 {
 //
 // Special cases: a negative or NaN input, or a load that is, gives Unknown; a
 // load above the current limit pulls the output to 0 V (a constant-current
-// load has no other rest point) and carries the limit; above MaxInputV the
+// load has no other rest point) and carries the limit, or what DropoutOhm lets
+// through of a low input, in Dropout; above MaxInputV the
 // numbers are those of a part that survived, and the state says OverMaximum;
 // below DropoutV nothing flows to the load and the own current shrinks in
 // proportion to the input, so that a dead input supplies nothing.
@@ -113,6 +114,9 @@ func (r Linear) At(inputV, loadA float64) (p Point) {
 	p.State, p.OutputV = Regulating, r.s.SetV
 	if loadA > r.s.CurrentLimitA {
 		p.State, p.OutputV, loadA = CurrentLimited, 0, r.s.CurrentLimitA
+		if most := inputV - r.s.DropoutV; most < r.s.DropoutOhm*loadA {
+			p.State, loadA = Dropout, most/r.s.DropoutOhm
+		}
 	} else if room := inputV - r.regulateV - r.s.DropoutOhm*loadA; room < 0 {
 		p.State, p.OutputV = Dropout, r.s.SetV+room
 		if p.OutputV <= 0 {

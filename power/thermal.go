@@ -63,7 +63,7 @@ func (r Linear) AllowedW(c Cooling) float64 {
 // 0 if its own current alone is too much or the input is in dropout; NaN if
 // the input is negative, NaN or above the maximum, or limitW is negative or NaN.
 func (r Linear) LargestLoadA(inputV, limitW float64) float64 {
-	if !(inputV >= 0 && inputV <= r.s.MaxInputV && limitW >= 0) {
+	if !(inputV >= 0 && inputV <= r.s.MaxInputV && limitW >= 0) || r.s.SetV == 0 {
 		return math.NaN()
 	}
 	room := inputV - r.regulateV
@@ -89,7 +89,7 @@ func (r Linear) LargestLoadA(inputV, limitW float64) float64 {
 // more, if the load exceeds the current limit, or if an argument is negative or
 // NaN.
 func (r Linear) LargestInputV(loadA, limitW float64) float64 {
-	if !(loadA >= 0 && loadA <= r.s.CurrentLimitA && limitW >= 0) {
+	if !(loadA >= 0 && loadA <= r.s.CurrentLimitA && limitW >= 0) || r.s.SetV == 0 {
 		return math.NaN()
 	}
 	v := r.s.MaxInputV
@@ -129,9 +129,13 @@ func (r Linear) AtHot(inputV, loadOhm float64, c Cooling) Point {
 	// The discriminant is positive: AtOhm's point, with more heat than the
 	// limit, lies on the same parabola. Written to avoid the difference of
 	// near-equal numbers, and to hold at 0 ohm.
-	p.LoadA = 2 * net / (b + math.Sqrt(b*b-4*loadOhm*net))
+	p.State, p.LoadA, p.OutputV = ThermallyLimited, 0, 0
+	if net > 0 { // without a load, of infinite resistance, nothing is ever left
+		p.LoadA = 2 * net / (b + math.Sqrt(b*b-4*loadOhm*net))
+		p.OutputV = p.LoadA * loadOhm
+	}
 	own := r.s.QuiescentA + r.s.GroundRatio*p.LoadA
-	p.State, p.OutputV, p.InputA = ThermallyLimited, p.LoadA*loadOhm, p.LoadA+own
+	p.InputA = p.LoadA + own
 	p.DissipationW = (inputV-p.OutputV)*p.LoadA + inputV*own
 	return p
 }
