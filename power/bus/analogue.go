@@ -93,23 +93,33 @@ func (n Node) LargestSourceOhm() float64 {
 }
 
 // SettlingFrac returns the share of the pin's voltage by which a sample reads
-// low (or high after a higher channel). Without a PinFarad the sampling
-// capacitor charges through the divider: exp(-SampleS/((source + SampleOhm)·C)).
-// With one, the charge is first shared: C/(C + PinFarad) of the difference is
-// missing, and what the divider brings within the sampling time is neglected;
-// the capacitor also needs a pause of about five times SourceOhm·PinFarad to
-// recover. The smaller of the two is returned.
+// low (or high after a higher channel), of a sampling capacitor that was empty and a
+// pin at rest. Without a PinFarad the sampling capacitor charges through the
+// divider: exp(-SampleS/((source + SampleOhm)·C)). With one, the charge is first
+// shared, within some SampleOhm·C, until C/(C + PinFarad) is missing, and then the
+// divider fills both: the capacitor needs a pause of about five times
+// SourceOhm·PinFarad to recover, and a small one holds the sample up. Both
+// exponentials of the two capacitors are taken.
 func (n Node) SettlingFrac() float64 {
 	s := &n.s
 	if s.Bits == 0 {
 		return math.NaN()
 	}
-	direct := math.Exp(-s.SampleS / ((n.SourceOhm() + s.SampleOhm) * s.SampleFarad))
-	shared := s.SampleFarad / (s.SampleFarad + s.PinFarad) // 1, the worse of the two, without a PinFarad
-	// The sharing itself goes through the switch; without resistance at once.
-	through := s.SampleOhm * s.SampleFarad * s.PinFarad / (s.SampleFarad + s.PinFarad)
-	shared += (1 - shared) * math.Exp(-s.SampleS/through)
-	return min(direct, shared)
+	// What is missing at the sampling capacitor obeys
+	//	R Rs Cp C y" + (R (Cp + C) + Rs C) y' + y = 0,  y = 1, y' = -1/(Rs C) at first,
+	// with the time constants (u + v ± root)/2.
+	r := n.SourceOhm()
+	share := r * s.SampleFarad
+	u, v := r*(s.PinFarad+s.SampleFarad), s.SampleOhm*s.SampleFarad
+	root := math.Hypot(u-v, 2*math.Sqrt(v*share))
+	slow := 0.5 * (u + v + root)
+	fast := r * s.PinFarad * v / slow
+	above := 0.5 * (root - (u - v))
+	if u > v { // the same without a difference
+		above = 2 * v * share / (root + (u - v))
+	}
+	left := min(1, (share+above)/root)
+	return left*math.Exp(-s.SampleS/slow) + (1-left)*math.Exp(-s.SampleS/fast)
 }
 
 // LeakageErrorV returns the error in V, referred to the measured voltage, that
