@@ -46,3 +46,18 @@ func TestSmallFuseArguments(t *testing.T) {
 	_, err = NewFuse(s)
 	require.NoError(t, err)
 }
+
+// A source of more than a gigaohm is none: it is refused, as the field says, before its
+// numbers overflow; one that does not help at all is +Inf.
+func TestWeakestSource(t *testing.T) {
+	h := HoldUp{CapacitorFarad: 1e-3, SourceV: 5, SourceOhm: 1e9, BurstA: 100, BurstS: 1e-6}
+	alone := h
+	alone.SourceOhm = math.Inf(1)
+	require.NoError(t, alone.Check())
+	require.InDelta(t, alone.LowestV(), h.LowestV(), 1e-9, "in a microsecond a gigaohm brings nothing")
+	for _, ohm := range []float64{math.Nextafter(1e9, 2e9), 1e307} {
+		h.SourceOhm = ohm
+		require.ErrorContains(t, h.Check(), "source resistance")
+		require.True(t, math.IsNaN(h.LowestV()))
+	}
+}

@@ -23,7 +23,7 @@ var (
 	huFarad  = limit.Range{Quantity: "hold-up capacitance", Unit: "F", Min: 1e-9, Max: 1000, Slips: []limit.Slip{{Min: 1001, Max: 1e6, Looks: "microfarads"}}}
 	huEsr    = limit.Range{Quantity: "capacitor's series resistance", Unit: "ohm", Min: 0, Max: 1000}
 	huSource = limit.Range{Quantity: "source voltage", Unit: "V", Min: 0.1, Max: 200}
-	huOhm    = limit.Range{Quantity: "source resistance", Unit: "ohm", Min: 0, Max: math.Inf(1)}
+	huOhm    = limit.Range{Quantity: "source resistance", Unit: "ohm", Min: 0, Max: 1e9}
 	huBurstA = limit.Range{Quantity: "burst current", Unit: "A", Min: 0, Max: 100, Slips: []limit.Slip{{Min: 101, Max: 1e5, Looks: "milliamperes"}}}
 	huBurstS = limit.Range{Quantity: "burst length", Unit: "s", Min: 0, Max: 1e5}
 )
@@ -33,8 +33,11 @@ var (
 // PeriodS of 0 counts as +Inf.
 func (h HoldUp) Check() error {
 	period := limit.Range{Quantity: "burst period", Unit: "s", Min: h.BurstS, Max: math.Inf(1)}
-	err := limit.First(huFarad.Check(h.CapacitorFarad), huEsr.Check(h.EsrOhm), huSource.Check(h.SourceV), huOhm.Check(h.SourceOhm),
-		huBurstA.Check(h.BurstA), huBurstS.Check(h.BurstS))
+	err := limit.First(huFarad.Check(h.CapacitorFarad), huEsr.Check(h.EsrOhm), huSource.Check(h.SourceV))
+	if err == nil && !math.IsInf(h.SourceOhm, 1) {
+		err = huOhm.Check(h.SourceOhm)
+	}
+	err = limit.First(err, huBurstA.Check(h.BurstA), huBurstS.Check(h.BurstS))
 	if err == nil && h.PeriodS != 0 {
 		err = period.Check(h.PeriodS)
 	}

@@ -120,9 +120,9 @@ func (c Conductor) OhmPerM(tempC float64) float64 {
 // A Run is a pair of conductors to a load and back.
 type Run struct {
 	Wire       Conductor
-	LengthM    float64 // one way, 0..1e6 m: the current passes it twice
+	LengthM    float64 // one way, 0 to below 1e6 m: the current passes it twice
 	TempC      float64 // of the conductor, °C
-	ContactOhm float64 // of all connectors, fuses and clamps together, 0..1e6 ohm
+	ContactOhm float64 // of all connectors, fuses and clamps together, 0 to below 1e6 ohm
 }
 
 // LoopOhm returns the resistance of the way there and back in ohm. NaN for a
