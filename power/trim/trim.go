@@ -158,24 +158,49 @@ func (d Divider) clip(v float64) float64 {
 }
 
 // SettingFrac returns where the trimmer stands for an output, the inverse of
-// OutputV. NaN if there is no trimmer or the output is out of its reach.
+// OutputV; the lower of two settings where a negative pin current makes the output
+// of a trimmer in both legs fall and rise again. NaN if there is no trimmer or the
+// output is out of its reach.
 func (d Divider) SettingFrac(outputV float64) float64 {
-	a, b := d.OutputV(0), d.OutputV(1)
-	if d.s.Place == None || !(outputV >= min(a, b) && outputV <= max(a, b)) || outputV >= d.s.InputV {
+	if d.s.Place == None || outputV >= d.s.InputV {
 		return math.NaN()
 	}
-	// The output is monotone in the setting: halve. 60 halvings exhaust the
-	// digits of a share, whatever the law of the leg.
-	lo, hi := 0.0, 1.0
-	for range 60 {
-		mid := 0.5 * (lo + hi)
-		if (d.OutputV(mid) < outputV) == (a < b) {
-			lo = mid
-		} else {
-			hi = mid
+	turn := d.s.turningFrac()
+	for _, leg := range [...][2]float64{{0, turn}, {turn, 1}} {
+		lo, hi := leg[0], leg[1]
+		a, b := d.OutputV(lo), d.OutputV(hi)
+		if !(outputV >= min(a, b) && outputV <= max(a, b)) {
+			continue
 		}
+		// The output is monotone between: halve. 60 halvings exhaust the
+		// digits of a share, whatever the law of the leg.
+		for range 60 {
+			mid := 0.5 * (lo + hi)
+			if (d.OutputV(mid) < outputV) == (a < b) {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		return 0.5 * (lo + hi)
 	}
-	return 0.5 * (lo + hi)
+	return math.NaN()
+}
+
+// turningFrac returns the setting at which the output of a trimmer in both legs is
+// lowest, 1 for one that does not turn. With b the leg across the reference and S both
+// legs together, which the trimmer does not change, the output is
+// ref·S/b + pin·(S - b).
+func (s *Spec) turningFrac() float64 {
+	if s.Place != Between || s.PinA >= 0 {
+		return 1
+	}
+	leastOhm := math.Sqrt(s.ReferenceV * (s.UpperOhm + s.LowerOhm + s.TrackOhm) / -s.PinA)
+	frac := 1 - (leastOhm-s.LowerOhm)/s.TrackOhm
+	if s.Reference == FromOutput {
+		frac = (leastOhm - s.UpperOhm) / s.TrackOhm
+	}
+	return min(1, max(0, frac))
 }
 
 // turningOhm returns the track at which the output of a trimmer in both legs

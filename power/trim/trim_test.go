@@ -86,6 +86,23 @@ func TestSettingIsTheInverse(t *testing.T) {
 			require.InDelta(t, f, d.SettingFrac(d.OutputV(f)), 1e-9, "place %d", place)
 		}
 	}
+	// A current out of the pin lowers the output more the more of the track is above:
+	// from 42/40 - 60e-6·2000 = 0.93 V it falls to 0.65 V and rises to 0.78 V (by hand).
+	for _, r := range []Reference{FromGround, FromOutput} {
+		s := Spec{Reference: r, ReferenceV: 1, PinA: -60e-6, UpperOhm: 2e3, LowerOhm: 20e3, Place: Between, TrackOhm: 20e3, TravelDeg: 260, InputV: 12}
+		if r == FromOutput {
+			s.UpperOhm, s.LowerOhm = s.LowerOhm, s.UpperOhm
+		}
+		d := divider(t, s)
+		for k := range 101 {
+			f := float64(k) / 100
+			v := d.OutputV(f)
+			g := d.SettingFrac(v)
+			require.InDelta(t, v, d.OutputV(g), 1e-12, "%d: %g", r, f)
+			require.LessOrEqual(t, g, f+1e-6, "%d: the lower one, within the root of the roundings at the turn", r)
+		}
+		require.True(t, math.IsNaN(d.SettingFrac(0)), "lower than it ever falls")
+	}
 	d := divider(t, buck)
 	require.True(t, math.IsNaN(d.SettingFrac(1)), "out of reach")
 	require.True(t, math.IsNaN(d.SettingFrac(12)))
