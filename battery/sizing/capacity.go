@@ -126,7 +126,7 @@ type Delivery struct {
 
 // Delivered returns what a rested pack gives at a constant current until its
 // terminals fall to a cut-off or nothing more comes out at the temperature: the
-// capacity by rate and cold, from the circuit. startSoC 0..1; currentA
+// capacity by rate and cold, from the circuit, less the self-discharge meanwhile. startSoC 0..1; currentA
 // 1e-6..10000; cutoffV of the pack, 0..200; tempC -40..85. It looks 3e7 s ahead,
 // 347 days: of currents so small that more would be left, it counts what came by
 // then. The error is a *stationphysics.RangeError.
@@ -142,10 +142,19 @@ func Delivered(p *battery.Pack, startSoC, currentA, cutoffV, tempC float64) (Del
 		_, f := p.Current(p.At(startSoC), -currentA, t, tempC)
 		return f.EndV - cutoffV
 	}
+	floor := 1 - p.UsableFrac(tempC)
+	left := func(t float64) float64 {
+		s, _ := p.Current(p.At(startSoC), -currentA, t, tempC)
+		return s.SoC - floor
+	}
 	const soon = 1e-6
-	t := math.Min((startSoC-1+p.UsableFrac(tempC))*p.CapacityAh()/currentA*3600, 3e7)
-	if !(t > soon) || over(soon) < 0 {
+	t := math.Min((startSoC-floor)*p.CapacityAh()/currentA*3600, 3e7)
+	if !(t > soon) || over(soon) < 0 || left(soon) < 0 {
 		return Delivery{}, nil
+	}
+	// What the cells lose by themselves does not come out.
+	if left(t) < 0 {
+		t, _ = numeric.Root(left, soon, t, 1e-6)
 	}
 	if over(t) < 0 {
 		t, _ = numeric.Root(over, soon, t, 1e-6)

@@ -154,6 +154,17 @@ func TestDelivered(t *testing.T) {
 		require.NoError(t, err)
 		require.Zero(t, d)
 	}
+	// Over months the cells lose a share by themselves: of the charge that is there the
+	// current gets its part of current and leakage.
+	for _, tempC := range []float64{25, 35} {
+		cell := p.Cell()
+		leakA := cell.SelfDischargePctPerMonth / 100 * cell.CapacityAh / 720 * math.Exp2((tempC-25)/10)
+		d, err := Delivered(p, 0.9, 1e-3, 0, tempC)
+		require.NoError(t, err)
+		charge := (0.9 - 1 + p.UsableFrac(tempC)) * p.CapacityAh()
+		require.InEpsilon(t, charge*1e-3/(1e-3+leakA), d.ChargeAh, 1e-6, "the table of the leakage; by hand: %g of %g A leak", leakA, 1e-3+leakA)
+		require.Greater(t, leakA, 2e-5)
+	}
 	// A microampere is still flowing after 347 days.
 	d, err = Delivered(p, 1, 1e-6, 5, -20)
 	require.NoError(t, err)
