@@ -15,8 +15,8 @@ import (
 // nothing.
 //
 // Outside what the papers tested a Tally takes the nearest tested value, which
-// overstates the loss in the cold and for small currents, and counts the hours
-// (OutsideH).
+// overstates the loss in the cold and for small currents; the hours outside the
+// tested temperatures are counted (OutsideH).
 type Tally struct {
 	capacityAh float64
 	calendar   float64 // sum of k² dt, of the loss as a fraction

@@ -134,7 +134,7 @@ type Rest struct {
 // of the cells and their states of charge. It is what the end of a charge
 // without balancing comes to, whatever the resistances, and the way to the
 // number that a trim needs: how far the highest cell stands above the mean. The
-// string's self-discharge and charge losses are left out. soc 0..1 for each
+// string's self-discharge and charge losses are left out. soc -0.2..1.3 for each
 // cell, stringV 0.5..5 V a cell, else a *stationphysics.RangeError.
 func (s *String) Settled(soc []float64, stringV, tempC float64) ([]Rest, error) {
 	if len(soc) != len(s.cells) {

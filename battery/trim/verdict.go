@@ -53,7 +53,9 @@ func (v Verdict) Forbids() bool { return v.OverV > 0 }
 
 // Judge judges a set voltage of a pack, read without error. It recognises
 // the charge voltage of another chemistry (4.20 V a cell on LiFePO4), the volts
-// of one cell given for a pack, and the reverse. setV above 0 and below 200.
+// of one cell given for a pack, and the reverse. The error
+// is that of Chemistry.PackLimits, or a *stationphysics.RangeError for a setV outside
+// 0.5..200 V.
 func Judge(c battery.Chemistry, cells int, setV, tempC float64) (Verdict, error) {
 	if _, err := c.PackLimits(cells, tempC); err != nil {
 		return Verdict{}, err
