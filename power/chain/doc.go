@@ -80,7 +80,11 @@
 //	two sources through diodes (16)                    1e-6 V of ngspice 39
 //	panel into a step-down converter (15)              1e-6 V of ngspice 39
 //	constant power and current loads (12)              1e-6 V of ngspice 39
-//	sum of the currents of a node, of all powers       1e-9 A, 1e-9 W
+//	sum of the currents of a node, of all powers       1e-9 A, 1e-9 W, or 1e-15 of the largest
+//
+// Sources and clamps without resistance pass the last digits of their gigaamperes on to
+// the currents around them. Beyond 1e13 A, which only diodes and panels without series
+// resistance at a source that does not yield reach, there is an error instead.
 //
 // A resistance of 1 nohm in every regulator, adapter, clamp and ideal diode lets
 // equal ones share a load.

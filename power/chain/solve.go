@@ -73,8 +73,8 @@ func (w *Workspace) Solve() (*Point, error) { return w.SolveFault(Fault{}) }
 
 // SolveFault finds the operating point with one fault of Circuit.Faults. A
 // fault that the circuit does not have, one whose data are missing, and one
-// that closes a loop without resistance (*TopologyError) are errors. The point
-// is overwritten by the next call.
+// that closes a loop without resistance (*TopologyError) are errors, as is a
+// current beyond 1e13 A. The point is overwritten by the next call.
 func (w *Workspace) SolveFault(f Fault) (*Point, error) {
 	w.reset()
 	if f.Mode != NoFault {
@@ -164,16 +164,36 @@ func (w *Workspace) settle() error {
 	w.guess()
 	if w.newton(0, 20) {
 		w.drain()
-		return nil
+		return w.endless()
 	}
 	for k := range rounds * len(paths) {
 		w.way = k + 1
 		if w.sharpen(&paths[k%len(paths)], k/len(paths)) {
 			w.drain()
-			return nil
+			return w.endless()
 		}
 	}
 	return fmt.Errorf("no operating point found near node %s", strconv.Quote(w.worstNode()))
+}
+
+// mostA is more than the highest voltage drives through shareOhm. Only the exponential
+// of a diode or panel without series resistance exceeds it, at a source that does not
+// yield; the currents of all other parts are lost in its rounding.
+const mostA = 1e13
+
+// endless reports an operating point whose currents no number holds beside each other.
+func (w *Workspace) endless() error {
+	for k := range w.act {
+		e, s := &w.act[k], &w.st[k]
+		i := s.i
+		if e.x >= 0 {
+			i = w.x[e.x]
+		}
+		if math.Abs(i) > mostA {
+			return fmt.Errorf("no operating point found near node %s: nothing limits a current of more than 1e13 A", strconv.Quote(w.c.nodes[max(e.a, e.b, 0)]))
+		}
+	}
+	return nil
 }
 
 // drain lets cut-off nodes go to zero, and then solves once more without the

@@ -350,3 +350,28 @@ func TestInputAtTheBendOfTheOwnCurrent(t *testing.T) {
 		require.InDelta(t, idle, p.InputA("U"), 1e-8)
 	}
 }
+
+// A panel without series resistance at a pack without any takes exp(0.49 V/1 mV) of its
+// saturation current: beside it the fuse of the other branch would come out with half a
+// volt across it and no current. It is an error.
+func TestCurrentsBeyondAllNumbers(t *testing.T) {
+	parts := []Part{
+		{"panel", "", "n0", Panel{SaturationA: 1e-25, ThermalV: 100, SeriesOhm: 1e-6, ShuntOhm: 0.2}},
+		{"fuse", "n0", "n1", Fuse{RatedA: 1, ColdOhm: 2.5e-8}},
+		{"pack", "", "n1", Battery{OpenV: 0.49}},
+		{"other", "", "n1", Panel{PhotoA: 4, SaturationA: 0.04, ThermalV: 1e-3}},
+	}
+	c, err := New(parts, nil)
+	require.NoError(t, err)
+	_, err = c.Solve()
+	require.ErrorContains(t, err, "no operating point found near node")
+	require.ErrorContains(t, err, "nothing limits a current of more than 1e13 A")
+	// With a milliohm in the panel there is a point, and the fuse obeys Ohm's law:
+	// 0.49 V across the first panel's shunt.
+	parts[3].Model = Panel{PhotoA: 4, SaturationA: 0.04, ThermalV: 1e-3, SeriesOhm: 1e-3}
+	c, err = New(parts, nil)
+	require.NoError(t, err)
+	p, err := c.Solve()
+	require.NoError(t, err)
+	require.InDelta(t, -0.49/(0.2+1e-6+2.5e-8), p.CurrentA("fuse"), 1e-9)
+}
