@@ -90,7 +90,7 @@ func (b *build) wiper(v element, trimmer bool, openV float64) {
 }
 
 // packFaults finds the chargers that each pack leaves behind: those that reach
-// it through wires, links, fuses and diodes alone.
+// it through wires, fitted links, fuses and diodes alone.
 func (c *Circuit) packFaults() {
 	for k := range c.faults {
 		f := &c.faults[k]
@@ -99,7 +99,7 @@ func (c *Circuit) packFaults() {
 		}
 		u := newUnion(len(c.nodes))
 		for _, e := range c.elems {
-			if e.kind != kindValve && e.a != returnNode && e.b != returnNode {
+			if e.kind != kindValve && e.kind != kindOpen && e.a != returnNode && e.b != returnNode {
 				u.join(e.a, e.b)
 			}
 		}

@@ -116,6 +116,26 @@ func TestAPackLeavesItsChargersAlone(t *testing.T) {
 	require.Equal(t, CannotTell, r.Worst)
 }
 
+// A charger beyond a link that is not fitted has nothing to do with the pack.
+func TestAPackBeyondAnOpenLinkIsNotTheChargers(t *testing.T) {
+	parts := []Part{
+		{"supply", "", "in", Battery{OpenV: 18, SeriesOhm: 0.1}},
+		{"charger", "in", "bus", Charger{SetV: 7, LimitA: 1, NoPackV: 8}},
+		{"pack", "", "bus", Battery{OpenV: 6.6, SeriesOhm: 0.1}},
+		{"J1", "bus", "spare", Link{}},
+		{"spare charger", "in", "spare", Charger{SetV: 7.2, LimitA: 1}},
+		{"lamp", "spare", "", Resistor{Ohm: 100}}, {"load", "bus", "", Resistor{Ohm: 100}},
+	}
+	s := surveyOf(t, parts, []Limit{{Node: "spare", Item: "lamp", MaxV: 8}}, Stock{})
+	r := rowOf(t, s, "pack", PackDisconnected)
+	require.Empty(t, r.Missing)
+	require.InDelta(t, 7.2, harmOf(t, r, "spare").VoltageV, 1e-7)
+	require.Equal(t, Survives, harmOf(t, r, "spare").Verdict)
+	parts[3].Model = Link{Fitted: true}
+	r = rowOf(t, surveyOf(t, parts, nil, Stock{}), "pack", PackDisconnected)
+	require.Equal(t, "the output voltage of spare charger without a pack", r.Missing)
+}
+
 func TestVerdicts(t *testing.T) {
 	parts := []Part{
 		{"pack", "", "bus", Battery{OpenV: 6.6, SeriesOhm: 0.1}},
