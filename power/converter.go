@@ -149,7 +149,7 @@ func (c Converter) At(inputV, loadA float64) Point {
 		return unknownPoint
 	}
 	p := Point{State: Regulating, InputV: inputV, OutputV: c.s.OutputV, LoadA: loadA}
-	drop := c.s.HeadroomV + c.s.HeadroomOhm*loadA
+	drop := c.drop(loadA)
 	switch {
 	case inputV < max(c.s.MinInputV, deadInputV):
 		return Point{State: Off, InputV: inputV}
@@ -201,7 +201,13 @@ func (c Converter) MinInputV(loadA float64) float64 {
 	if c.s.StepUp {
 		return max(c.s.MinInputV, deadInputV)
 	}
-	return max(c.s.MinInputV, c.s.OutputV+c.s.HeadroomV+c.s.HeadroomOhm*loadA)
+	return max(c.s.MinInputV, c.s.OutputV+c.drop(loadA))
+}
+
+// drop returns the headroom of a load. The product is rounded by the conversion, so that
+// At and MinInputV agree to the last digit where the one regime ends.
+func (c *Converter) drop(loadA float64) float64 {
+	return c.s.HeadroomV + float64(c.s.HeadroomOhm*loadA)
 }
 
 // BreakEvenA returns the load in A from which on, up to what both can deliver,

@@ -112,3 +112,24 @@ func TestHeldShareOfSteepAndFlatCurves(t *testing.T) {
 		require.LessOrEqual(t, held(v, flat), 1.0)
 	}
 }
+
+// What is said to be the least input or the largest load that regulates does regulate,
+// to the last digit.
+func TestEndsOfRegulation(t *testing.T) {
+	for k := range 2000 {
+		x := float64(k) / 2000
+		c := converter(t, ConverterSpec{OutputV: 2.1 + x, MaxInputV: 24, HeadroomV: 0.3 + x/3, HeadroomOhm: 0.7 * x, LimitA: 3, CurveInputV: 12, Curve: []EfficiencyPoint{{1, 0.9}}})
+		load := 3 * (1 - x)
+		least := c.MinInputV(load)
+		require.Equal(t, Regulating, c.At(least, load).State, "%g V, %g A", least, load)
+		require.Equal(t, Dropout, c.At(math.Nextafter(least, 0), load).State)
+		r := linear(t, LinearSpec{SetV: 2.1 + x, DropoutV: x / 3, DropoutOhm: 0.1 + x, MaxInputV: 20, CurrentLimitA: 20})
+		in := 2.5 + 2*x
+		most := r.LargestLoadA(in, 1000)
+		require.Equal(t, Regulating, r.At(in, most).State, "%g V, %g A", in, most)
+		require.Equal(t, Dropout, r.At(in, most*(1+1e-15)).State)
+		if v := r.LargestInputV(most, (in-2.1-x)*most); !math.IsNaN(v) {
+			require.Equal(t, Regulating, r.At(v, most).State, "%g V, %g A", v, most)
+		}
+	}
+}

@@ -117,7 +117,7 @@ func (r Linear) At(inputV, loadA float64) (p Point) {
 		if most := inputV - r.s.DropoutV; most < r.s.DropoutOhm*loadA {
 			p.State, loadA = Dropout, most/r.s.DropoutOhm
 		}
-	} else if room := inputV - r.regulateV - r.s.DropoutOhm*loadA; room < 0 {
+	} else if room := inputV - r.regulateV - float64(r.s.DropoutOhm*loadA); room < 0 {
 		p.State, p.OutputV = Dropout, r.s.SetV+room
 		if p.OutputV <= 0 {
 			// The load asks for more than the pass element passes with the

@@ -73,6 +73,9 @@ func (r Linear) LargestLoadA(inputV, limitW float64) float64 {
 	i := r.s.CurrentLimitA
 	if r.s.DropoutOhm > 0 {
 		i = min(i, room/r.s.DropoutOhm)
+		if float64(r.s.DropoutOhm*i) > room {
+			i = math.Nextafter(i, 0) // the quotient was rounded up, into dropout
+		}
 	}
 	if perA := inputV - r.s.SetV + inputV*r.s.GroundRatio; perA > 0 {
 		i = min(i, (limitW-inputV*r.s.QuiescentA)/perA)
@@ -96,7 +99,7 @@ func (r Linear) LargestInputV(loadA, limitW float64) float64 {
 	if in := loadA + r.s.QuiescentA + r.s.GroundRatio*loadA; in > 0 {
 		v = min(v, (limitW+r.s.SetV*loadA)/in)
 	}
-	if v < r.regulateV+r.s.DropoutOhm*loadA {
+	if v-r.regulateV-float64(r.s.DropoutOhm*loadA) < 0 { // as At has it
 		return math.NaN()
 	}
 	return v
