@@ -82,6 +82,10 @@
 //	constant power and current loads (12)              1e-6 V of ngspice 39
 //	sum of the currents of a node, of all powers       1e-9 A, 1e-9 W, or 1e-15 of the largest
 //
+// A picoampere is not seen: an unloaded node behind a diode whose saturation current is
+// that small may stand some of its thermal voltages too low, where the exact answer has
+// no current and no drop.
+//
 // Sources and clamps without resistance pass the last digits of their gigaamperes on to
 // the currents around them. Beyond 1e13 A, which only diodes and panels without series
 // resistance at a source that does not yield reach, there is an error instead.

@@ -202,6 +202,9 @@ func (w *Workspace) drain() {
 	copy(w.good, w.x)
 	copy(w.stGood, w.st)
 	w.leaky = true
+	// A clamp that the search left conducting would carry the leak, less than is seen,
+	// and keep its node up: its law is chosen anew once before the end is looked for.
+	w.newton(0, 1)
 	ok := w.newton(0, 10)
 	w.leaky = false
 	if ok {

@@ -375,3 +375,20 @@ func TestCurrentsBeyondAllNumbers(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, -0.49/(0.2+1e-6+2.5e-8), p.CurrentA("fuse"), 1e-9)
 }
+
+// A clamp behind a regulator without headroom gets nothing, and its node reads zero, as
+// one that is cut off does; it does not stand at the breakdown voltage.
+func TestAClampBehindADeadRegulatorReadsZero(t *testing.T) {
+	c, err := New([]Part{
+		{"panel", "", "array", Panel{PhotoA: 0.04, SaturationA: 7.8e-10, ThermalV: 0.39, SeriesOhm: 0.07, ShuntOhm: 2686}},
+		{"lead", "array", "in", Wire{1.2}}, {"divider", "in", "", Resistor{10}},
+		{"U", "in", "out", StepDown{SetV: 5.28, Efficiency: 0.67, HeadroomV: 0.44, PassOhm: 0.27, IdleA: 2.4e-4}},
+		{"clamp", "out", "", Clamp{BreakdownV: 4.8, SlopeOhm: 0.03}},
+	}, nil)
+	require.NoError(t, err)
+	p, err := c.Solve()
+	require.NoError(t, err)
+	require.Less(t, p.VoltageV("in"), 0.44)
+	require.Equal(t, Off, p.Regime("U"))
+	require.InDelta(t, 0, p.VoltageV("out"), 1e-9)
+}

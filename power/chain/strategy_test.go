@@ -210,7 +210,7 @@ func TestTheStrategyIsAsTuned(t *testing.T) {
 	require.Less(t, steps, 700*100)
 	require.Greater(t, ways[0], 400, "most need no path at all")
 	if runtime.GOARCH == "amd64" && !fuses(1+0x1p-30) {
-		require.Equal(t, 68780, steps, "put the new count here if it was meant, and look at the benchmarks")
+		require.Equal(t, 69385, steps, "put the new count here if it was meant, and look at the benchmarks")
 	}
 	w := station(t).NewWorkspace()
 	_, err := w.Solve()
