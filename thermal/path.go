@@ -26,8 +26,8 @@ type Path struct {
 
 // NewPath returns the path of a part on a heat sink: the resistances θJC from
 // junction to case, θCS across the interface (grease, pad; 0 for a soldered
-// tab) and θSA from sink to air, each 0 to 1e6 K/W and not all zero. The error
-// is a *stationphysics.RangeError.
+// tab) and θSA from sink to air, each 0 to 1e6 K/W and together 1e-9 to 1e6 K/W. The
+// error is a *stationphysics.RangeError.
 func NewPath(junctionCaseKPerW, caseSinkKPerW, sinkAmbientKPerW float64) (Path, error) {
 	names := [...]string{"junction-to-case resistance", "case-to-sink resistance", "sink-to-ambient resistance"}
 	sumKPerW := 0.0
