@@ -89,13 +89,13 @@ func (r *Run) Step(s State, netW, dtS, tempC float64) (State, Flow) {
 	startV := u + i*r0 + s.SlowV
 	if netW > 0 {
 		c := &r.c.Charger
-		if i > c.MaxA || max(endV, startV) > c.SetV-i*c.SeriesOhm {
+		if limitV := c.SetV - i*c.SeriesOhm; i > c.MaxA || endV > limitV || startV > limitV {
 			return r.full(s, netW, dtS, tempC)
 		}
 		lost += (1 - eta) * q
 		return State{SoC: soc, SlowV: slow}, Flow{CurrentA: i, EndV: endV, EndA: i, InAh: q * ah, LostAh: lost * ah, InWh: q * meanV * ah}
 	}
-	if power < 0 && (min(endV, startV) < r.c.CutoffV || soc < floor) {
+	if power < 0 && (endV < r.c.CutoffV || startV < r.c.CutoffV || soc < floor) {
 		return r.full(s, netW, dtS, tempC)
 	}
 	return State{SoC: soc, SlowV: slow}, Flow{CurrentA: i, EndV: endV, EndA: i, OutAh: -q * ah, LostAh: lost * ah, OutWh: -q * meanV * ah, Stop: stop}
