@@ -3,10 +3,14 @@ package panel
 import (
 	"math"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/stationphysics/stationphysics"
 	"github.com/stationphysics/stationphysics/internal/limit/limittest"
+	"github.com/stationphysics/stationphysics/solar"
+	"github.com/stationphysics/stationphysics/solar/sky"
 )
 
 // TestOmegaIsAsGoodAsItSays about the changes from one first guess to the next, and
@@ -161,4 +165,24 @@ func TestHeldBehindAtOneVolt(t *testing.T) {
 	i, dropV := c.HeldBehind(14, func(float64) (float64, float64) { return 0, 0 })
 	require.InEpsilon(t, c.CurrentA(14), i, 1e-9)
 	require.Zero(t, dropV)
+}
+
+// Light that level ground may have can exceed on a tilted panel what a panel takes: no
+// mount is found then, and no number that is none.
+func TestBestMountOfTooMuchLight(t *testing.T) {
+	m, err := Fit(Label{Vmp: 17.5, Imp: 0.5714, Voc: 21.6, Isc: 0.62, IscPctPerK: 0.05, VocPctPerK: -0.33, CellsInSeries: 36})
+	require.NoError(t, err)
+	site, err := solar.NewSite(48.2, 16.37, 200)
+	require.NoError(t, err)
+	series := make([]Step, 3)
+	for i := range series {
+		series[i] = Step{Record: sky.Record{Start: time.Unix(1710932500, 0).Add(time.Duration(i) * 7 * time.Hour), Length: 3560 * time.Second,
+			Light: sky.Light{GlobalWPerM2: 1768, BeamNormalWPerM2: 1492, DiffuseWPerM2: 960}}, AirC: 15, WindMPerS: 57.6, SnowPct: 8, Group: i % 2}
+	}
+	_, err = m.BestMount(series, sky.Mount{Albedo: 1}, site, nil, 12)
+	var re *stationphysics.RangeError
+	require.ErrorAs(t, err, &re)
+	require.ErrorContains(t, err, "on a mount of ")
+	require.Equal(t, "irradiance on the panel", re.Quantity)
+	require.Greater(t, re.Value, 2000.0)
 }

@@ -3,6 +3,7 @@ package panel
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"github.com/stationphysics/stationphysics/internal/limit"
 	"github.com/stationphysics/stationphysics/solar/sky"
@@ -80,7 +81,8 @@ const holdTracks = 0
 // takes about a second.
 //
 // A value out of range gives a *stationphysics.RangeError, wrapped with the
-// number of the step where it belongs to one.
+// number of the step where it belongs to one; so does light that exceeds what a panel
+// takes on the mount found.
 func (m Module) BestMount(series []Step, base sky.Mount, sun sky.Ephemeris, heat CellTemperature, holdV float64) (Best, error) {
 	if err := m.checkHold(holdV); err != nil {
 		return Best{}, err
@@ -125,6 +127,7 @@ type search struct {
 	slot   []int     // where the group of each step is summed
 	hours  []float64 // of each group, the nights included
 	sums   []float64 // Wh of each group
+	fault  error     // of the last mount on which more light fell than a panel takes
 }
 
 // prepare keeps what the evaluation of a mount needs.
@@ -179,7 +182,12 @@ func (s *search) value(tiltDeg, facingDeg float64, exact bool) (merit, Yield) {
 		} else {
 			on = plane.On(s.middle[i], r.Light)
 		}
-		o := s.m.Output(r.weather(plane, on), s.heat, s.holdV)
+		w := r.weather(plane, on)
+		o := s.m.Output(w, s.heat, s.holdV)
+		if math.IsNaN(o.MaxPowerW) {
+			s.fault = fmt.Errorf("step of %s on a mount of %g° facing %g°: %w", r.Start.UTC().Format(time.RFC3339), tiltDeg, facingDeg,
+				limit.First(irradianceRange.Check(w.IrradianceWPerM2), irradianceRange.Check(w.OnGlassWPerM2)))
+		}
 		h := r.Length.Hours()
 		y.Add(o, h)
 		if s.holdV == holdTracks {
@@ -233,6 +241,9 @@ func (s *search) run() (Best, error) {
 				}
 			}
 		}
+	}
+	if math.IsNaN(v.mean) {
+		return Best{}, s.fault
 	}
 	best := Best{Mount: s.base, PoorestW: v.poorest, MeanW: v.mean, Yield: y}
 	best.Mount.TiltDeg, best.Mount.FacingDeg = tilt, facing
