@@ -182,7 +182,7 @@ func TestBestMountOfTooMuchLight(t *testing.T) {
 	_, err = m.BestMount(series, sky.Mount{Albedo: 1}, site, nil, 12)
 	var re *stationphysics.RangeError
 	require.ErrorAs(t, err, &re)
-	require.ErrorContains(t, err, "on a mount of ")
+	require.ErrorContains(t, err, "on the best mount: irradiance on the panel 2")
 	require.Equal(t, "irradiance on the panel", re.Quantity)
 	require.Greater(t, re.Value, 2000.0)
 }

@@ -185,8 +185,8 @@ func (s *search) value(tiltDeg, facingDeg float64, exact bool) (merit, Yield) {
 		w := r.weather(plane, on)
 		o := s.m.Output(w, s.heat, s.holdV)
 		if math.IsNaN(o.MaxPowerW) {
-			s.fault = fmt.Errorf("step of %s on a mount of %g° facing %g°: %w", r.Start.UTC().Format(time.RFC3339), tiltDeg, facingDeg,
-				limit.First(irradianceRange.Check(w.IrradianceWPerM2), irradianceRange.Check(w.OnGlassWPerM2)))
+			s.fault = fmt.Errorf("step of %s on the best mount: %w", r.Start.UTC().Format(time.RFC3339),
+				irradianceRange.Check(w.OnGlassWPerM2)) // what arrives behind the glass is less
 		}
 		h := r.Length.Hours()
 		y.Add(o, h)
