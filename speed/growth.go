@@ -198,7 +198,7 @@ func measureCost(run func() error) (c cost, err error) {
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
 	begin, spent := time.Now(), time.Duration(0)
-	for spent < effort {
+	for c.Repeats == 0 || spent < effort {
 		if err := run(); err != nil {
 			return c, err
 		}

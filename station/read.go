@@ -251,9 +251,9 @@ func describe(x any) string {
 
 // checkStruct applies the tags to a description built in code.
 func (f *filler) checkStruct(v reflect.Value, prefix string) {
-	specs := specsOf(v.Type())
-	for i := range specs {
-		path := join(prefix, specs[i].key)
+	fields := specsOf(v.Type())
+	for i := range fields {
+		path := join(prefix, fields[i].key)
 		fv := v.Field(i)
 		switch t := fv.Type(); {
 		case isTable(t):
@@ -272,7 +272,7 @@ func (f *filler) checkStruct(v reflect.Value, prefix string) {
 		case t.Kind() == reflect.Pointer && fv.IsNil(), t.Kind() == reflect.String && fv.Len() == 0,
 			t.Kind() == reflect.Slice && fv.Len() == 0:
 		default:
-			f.check(fv, &specs[i], path)
+			f.check(fv, &fields[i], path)
 		}
 	}
 }

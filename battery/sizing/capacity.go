@@ -124,12 +124,12 @@ type Delivery struct {
 	TimeH    float64 // how long the current lasted
 }
 
-// Delivered returns what a rested pack gives at a constant current until its
-// terminals fall to a cut-off or nothing more comes out at the temperature: the
-// capacity by rate and cold, from the circuit, less the self-discharge meanwhile. startSoC 0..1; currentA
-// 1e-6..10000; cutoffV of the pack, 0..200; tempC -40..85. It looks 3e7 s ahead,
-// 347 days: of currents so small that more would be left, it counts what came by
-// then. The error is a *stationphysics.RangeError.
+// Delivered returns what a rested pack gives at a constant current until its terminals
+// fall to a cut-off or nothing more comes out at the temperature: the capacity by rate
+// and cold, from the circuit, less the self-discharge meanwhile. startSoC 0..1;
+// currentA 1e-6..10000; cutoffV of the pack, 0..200; tempC -40..85. It looks 3e7 s
+// ahead, 347 days: of currents so small that more would be left, it counts what came
+// by then. The error is a *stationphysics.RangeError.
 func Delivered(p *battery.Pack, startSoC, currentA, cutoffV, tempC float64) (Delivery, error) {
 	if p == nil {
 		return Delivery{}, errNoPack()

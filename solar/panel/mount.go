@@ -243,6 +243,7 @@ func (s *search) run() (Best, error) {
 		}
 	}
 	if math.IsNaN(v.mean) {
+		s.value(tilt, facing, true) // its own fault, not that of a mount tried since
 		return Best{}, s.fault
 	}
 	best := Best{Mount: s.base, PoorestW: v.poorest, MeanW: v.mean, Yield: y}
